@@ -1,0 +1,1 @@
+"""longpole: which part would leave which overhead crane down longest, and why."""

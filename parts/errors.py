@@ -1,0 +1,67 @@
+"""Everything that longpole refuses, as one family of exceptions.
+
+A class is one situation. Its constructor takes the facts; its message is one sentence that a
+storeroom keeper would say and that names the next step.
+"""
+
+from __future__ import annotations
+
+
+class LongpoleError(Exception):
+    """What a person did, or a file holds, cannot be used as it is."""
+
+
+class NoDatabase(LongpoleError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"no database at {where}; make one with `longpole load BOOK` or `longpole demo`"
+        )
+
+
+class NotOurDatabase(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"{where} is not a database of this program ({why}); it was not touched")
+
+
+class NewerDatabase(LongpoleError):
+    def __init__(self, where: str, found: int, known: int) -> None:
+        super().__init__(
+            f"{where} was made by a newer longpole (form {found}, this one knows {known}); "
+            "update longpole"
+        )
+
+
+class DamagedDatabase(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"{where} is damaged ({why}); nothing was changed, use your latest copy")
+
+
+class DatabaseBusy(LongpoleError):
+    def __init__(self, where: str) -> None:
+        super().__init__(f"{where} is in use by another program; nothing was changed, try again")
+
+
+class DatabaseUnwritable(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"{where} could not be written ({why}); nothing was changed")
+
+
+class DatabaseExists(LongpoleError):
+    def __init__(self, where: str) -> None:
+        super().__init__(f"{where} already holds data; name a new file for the demo site")
+
+
+class UnknownName(LongpoleError):
+    def __init__(self, kind: str, name: str, near: tuple[str, ...] = ()) -> None:
+        hint = f"; did you mean {' or '.join(near)}?" if near else ""
+        super().__init__(f"no {kind} is called '{name}'{hint}")
+
+
+class UnusableBook(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"{where} cannot be read as a site book: {why}")
+
+
+class UnwritableBook(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"the site book cannot be written to {where}: {why}")

@@ -1,0 +1,1 @@
+"""The nouns: frozen records of a site, as they stand in its book. Standard library only."""
