@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 import datetime
+from dataclasses import dataclass
 
 from parts.records.fields import amount, day, number, share, text
 from parts.records.structure import DUTY_GROUPS, HOURS_IN_A_YEAR_AT_MOST

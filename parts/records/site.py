@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
-from datetime import date
 
 from parts.records.fields import day, share, text
 
@@ -27,7 +27,7 @@ class Score:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Holiday:
-    date: date = day(required=True)
+    date: datetime.date = day(required=True)
     name: str | None = text()
 
 
@@ -43,7 +43,7 @@ class Site:
     holding_rate: float = 0.20
     discount_rate: float = 0.08
     confidence: float = 0.8
-    records_from: date | None = None
+    records_from: datetime.date | None = None
     horizon_years: float = 15.0
 
     @property

@@ -61,9 +61,7 @@ class NeedColumns:
 def columns_of(column_class: Any, record_class: type, rows: Iterable[Any]) -> Any:
     """Turn records into one of the column classes above."""
     ordered = list(rows)
-    return column_class(
-        *([getattr(row, f.name) for row in ordered] for f in fields(record_class))
-    )
+    return column_class(*([getattr(row, f.name) for row in ordered] for f in fields(record_class)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +114,15 @@ _KNOWN_FROM = {
 # Dates that are struck out, rather than their row, while they lie ahead.
 _STRUCK_OUT = {"orders": "received_on", "failures": "restored_on"}
 
+# Files that are looked up by their key.
+_KEYED_BY = {
+    "classes": "part_class",
+    "cranes": "crane",
+    "parts": "part",
+    "suppliers": "supplier",
+    "currencies": "currency",
+}
+
 
 def known_rows(name: str, rows: Iterable[Any], today: datetime.date) -> list[Any]:
     """The rows of a file as they are known on a day."""
@@ -150,21 +157,10 @@ def snapshot_of(
             Need,
             sorted(known["needs"], key=lambda row: (row.crane, row.item, row.needs)),
         )
-    as_tuples = {
-        f.name: tuple(known[f.name])
-        for f in fields(Snapshot)
-        if f.name in known and f.name not in ("positions", "needs")
+    tables: dict[str, Any] = {
+        f.name: tuple(known[f.name]) for f in fields(Snapshot) if f.name in known
     }
-    keyed = {
-        "classes": {row.part_class: row for row in known["classes"]},
-        "cranes": {row.crane: row for row in known["cranes"]},
-        "parts": {row.part: row for row in known["parts"]},
-        "suppliers": {row.supplier: row for row in known["suppliers"]},
-        "currencies": {row.currency: row for row in known["currencies"]},
-    }
-    return Snapshot(
-        today=today,
-        positions=positions,
-        needs=needs,
-        **{**as_tuples, "site": site_of(known["site"]), **keyed},
-    )
+    for name, keyed_by in _KEYED_BY.items():
+        tables[name] = {getattr(row, keyed_by): row for row in tables[name]}
+    tables |= {"site": site_of(known["site"]), "positions": positions, "needs": needs}
+    return Snapshot(today=today, **tables)
