@@ -24,10 +24,11 @@ from textual.scroll_view import ScrollView
 from textual.selection import Selection
 from textual.strip import Strip
 
+from tui.widgets import table_messages
 from tui.widgets.columns import Column, fit, furthest_first, lay_out
 from tui.widgets.drawing import Sort, empty_lines, header_strip, row_strip, with_selection
 from tui.widgets.rows import ItemRows, Rows, StyledRows, tsv_line
-from tui.widgets.table_messages import HeaderChosen, Position, RowChosen, RowHighlighted
+from tui.widgets.table_messages import Position
 
 STYLE_WORDS = ("strong", "warn", "quiet", "down", "reduced", "in-service", "assumed")
 HEADER_LINES = 1
@@ -89,9 +90,9 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         Binding("enter", "choose", "Choose the row", show=False, id="table.choose"),
     ]
 
-    RowHighlighted = RowHighlighted
-    RowChosen = RowChosen
-    HeaderChosen = HeaderChosen
+    RowHighlighted = table_messages.RowHighlighted
+    RowChosen = table_messages.RowChosen
+    HeaderChosen = table_messages.HeaderChosen
 
     def __init__(
         self,
@@ -302,7 +303,7 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
     def action_choose(self) -> None:
         """Choose the cursor's row."""
         if self.cursor is not None:
-            self.post_message(RowChosen(self, self.cursor))
+            self.post_message(self.RowChosen(self, self.cursor))
 
     def on_click(self, event: events.Click) -> None:
         """Move the cursor to the row clicked, choose it if it is there, or name the header."""
@@ -314,7 +315,7 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         if place.y < HEADER_LINES:
             column = self._layout_now.column_at(place.x)
             if column is not None:
-                self.post_message(HeaderChosen(self, column))
+                self.post_message(self.HeaderChosen(self, column))
             return
         index = self.scroll_offset.y + place.y - HEADER_LINES
         if index == self.cursor:
@@ -329,6 +330,11 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
     def on_mouse_scroll_right(self) -> None:
         """Scroll sideways with the wheel of mice that have one for it."""
         self.action_columns(1)
+
+    def on_mount(self) -> None:
+        """Tell where the cursor is, for rows given at the start."""
+        if len(self._rows):
+            self._tell_highlighted()
 
     def on_resize(self) -> None:
         """Lay the columns out for the new width and keep the cursor in view."""
@@ -376,4 +382,4 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
             self.scroll_to(y=max(0, top), animate=False, force=True)
 
     def _tell_highlighted(self) -> None:
-        self.post_message(RowHighlighted(self, self.cursor, self.position))
+        self.post_message(self.RowHighlighted(self, self.cursor, self.position))
