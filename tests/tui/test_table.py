@@ -99,7 +99,11 @@ def test_figures_stand_on_the_right() -> None:
     assert fit("12", 5, "right") == "   12"
 
 
-@given(st.text(st.characters(codec=None, exclude_categories=())), st.integers(1, 30))
+ODD = "ab \u200d\ufe0f\u0301👍🏽漢é☎❤👩\u200cเ\u1160ᄀ\u202e\x1b🇩🇪#\u20e3"
+ANY_TEXT = st.text(st.characters(codec=None, exclude_categories=())) | st.text(ODD)
+
+
+@given(ANY_TEXT, st.integers(1, 30))
 def test_any_text_fills_its_cell_exactly(text: str, width: int) -> None:
     assert cell_len(fit(text, width)) == width
     assert cell_len(fit(text, width, "right")) == width

@@ -16,6 +16,8 @@ from parts.records.shown import shown
 
 GAP = 2
 ELLIPSIS = "…"
+JOINER = "\u200d"
+"""At either end of a cell it would join the cell to its neighbour."""
 LEAST_SLOT = 3
 """A column cut to fewer cells than this shows nothing a person can read."""
 
@@ -81,12 +83,23 @@ def fit(text: str, width: int, align: Align = "left") -> str:
     if width <= 0:
         return ""
     text = shown(text)
-    size = len(text) if text.isascii() else cell_len(text)
-    if size > width:
-        text = set_cell_size(text, width - 1) + ELLIPSIS
+    if text.isascii():
+        text = text if len(text) <= width else text[: width - 1] + ELLIPSIS
+        size = len(text)
+    else:
+        text = _cut(text.strip(JOINER), width)
         size = cell_len(text)
     blank = " " * (width - size)
     return blank + text if align == "right" else text + blank
+
+
+def _cut(text: str, width: int) -> str:
+    if cell_len(text) <= width:
+        return text
+    text = set_cell_size(text, width - 1)
+    while cell_len(text := text.rstrip(JOINER)) >= width:  # odd sequences are not cut exactly
+        text = text[:-1]
+    return text + ELLIPSIS
 
 
 def widths(columns: Sequence[Column], room: int) -> list[int]:

@@ -12,7 +12,7 @@ whoever owns the rows answers with `set_rows`. Cells are plain segments and go t
 from __future__ import annotations
 
 from functools import partial
-from typing import ClassVar
+from typing import ClassVar, TypeAlias
 
 from rich.segment import Segment
 from rich.style import Style
@@ -90,9 +90,9 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         Binding("enter", "choose", "Choose the row", show=False, id="table.choose"),
     ]
 
-    RowHighlighted = table_messages.RowHighlighted
-    RowChosen = table_messages.RowChosen
-    HeaderChosen = table_messages.HeaderChosen
+    RowHighlighted: TypeAlias = table_messages.RowHighlighted
+    RowChosen: TypeAlias = table_messages.RowChosen
+    HeaderChosen: TypeAlias = table_messages.HeaderChosen
 
     def __init__(
         self,
