@@ -66,7 +66,8 @@ def steps_due(stamp: str, place: str, wants: str) -> tuple[str, ...]:
 def environment(outer: Mapping[str, str]) -> dict[str, str]:
     """The caller's environment, with temporary files and libraries kept inside the clone."""
     inner = {k: v for k, v in outer.items() if k not in {"PYTHONPATH", "PYTHONHOME"}}
-    scratch = dict.fromkeys(("TMPDIR", "TEMP", "TMP"), str(SCRATCH))
+    # RUSTUP_HOME: pip asks a rustc it finds for its version, and that one may write into HOME.
+    scratch = dict.fromkeys(("TMPDIR", "TEMP", "TMP", "RUSTUP_HOME"), str(SCRATCH))
     return inner | scratch | {"PYTHONNOUSERSITE": "1", "PIP_USER": "0"}
 
 
@@ -122,9 +123,12 @@ def _make() -> None:
         shutil.rmtree(VENV)
     SCRATCH.mkdir(parents=True)
     command = [_outer_python(), "-m", "venv", str(VENV)]
-    if _quiet(command) and _quiet([*command, "--without-pip"]):
+    if _quiet(command).returncode == 0:
+        return
+    without_pip = _quiet([*command, "--without-pip"])
+    if without_pip.returncode:
         raise SetUpFailed(
-            "make .venv", "Install the venv module of this Python (Debian, Ubuntu: python3-venv)."
+            "make .venv", f"{_last_line(without_pip)} (Debian, Ubuntu: install python3-venv.)"
         )
 
 
@@ -138,9 +142,9 @@ def _install() -> None:
 def _pip(step: str, *wanted: str) -> None:
     """Install with the venv's pip; where Python came without one, with the pip outside."""
     pip = [str(tool("python")), "-m", "pip"]
-    if _quiet([*pip, "--version"]):
+    if _quiet([*pip, "--version"]).returncode:
         pip = [_outer_python(), "-m", "pip", "--python", str(tool("python"))]
-        if _quiet([*pip, "--version"]):
+        if _quiet([*pip, "--version"]).returncode:
             raise SetUpFailed(step, "Install pip 22.3 or newer (Debian, Ubuntu: python3-pip).")
     options = ["--quiet", "--no-input", "--disable-pip-version-check", "--no-cache-dir"]
     status = hand_over([*pip, "install", *options, *wanted], cwd=ROOT)
@@ -148,9 +152,13 @@ def _pip(step: str, *wanted: str) -> None:
         raise SetUpFailed(step, f"pip ended with status {status}; its own words are above.")
 
 
-def _quiet(command: Sequence[str]) -> int:
+def _quiet(command: Sequence[str]) -> subprocess.CompletedProcess[str]:
     env = environment(os.environ)
-    return subprocess.run(command, env=env, capture_output=True, check=False).returncode
+    return subprocess.run(command, env=env, capture_output=True, text=True, check=False)
+
+
+def _last_line(ended: subprocess.CompletedProcess[str]) -> str:
+    return (ended.stdout + ended.stderr).strip().rpartition("\n")[2]
 
 
 def _outer_python() -> str:
