@@ -29,7 +29,7 @@ def _load_demo(longpole: Path) -> int:
     house.say("Loading the invented demo site into demo.db ...")
     status = house.hand_over([longpole, "demo", "--db", DEMO])
     if status:
-        for half_made in house.ROOT.glob("demo.db*"):
+        for half_made in DEMO.parent.glob(f"{DEMO.name}*"):
             half_made.unlink()
     return status
 
