@@ -46,6 +46,22 @@ class DatabaseUnwritable(LongpoleError):
         super().__init__(f"{where} could not be written ({why}); nothing was changed")
 
 
+class DatabaseUnreadable(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"{where} cannot be read ({why}); ask whoever keeps it for access")
+
+
+class UnusableUrl(LongpoleError):
+    def __init__(self) -> None:
+        # the address is not repeated: it may hold a password
+        super().__init__("the database address cannot be used; give a file or sqlite:///FILE")
+
+
+class RowRefused(LongpoleError):
+    def __init__(self, where: str, rule: str) -> None:
+        super().__init__(f"{where} refused a row ({rule}); nothing was changed")
+
+
 class DatabaseExists(LongpoleError):
     def __init__(self, where: str) -> None:
         super().__init__(f"{where} already holds data; name a new file for the demo site")

@@ -1,0 +1,57 @@
+"""Connections to one SQLite file, each with the same settings.
+
+Knows SQLite's settings and why each is so. Invariant: no connection exists without them, none makes
+a file, and none is kept: two threads never share one.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.pool import NullPool
+
+from parts.store.files import uri_of
+
+SETTINGS = (
+    "busy_timeout=5000",
+    "foreign_keys=ON",  # off by default
+    "recursive_triggers=ON",  # else INSERT OR REPLACE deletes past the ledger's triggers
+    "trusted_schema=OFF",  # a file from elsewhere may hide calls in its tables
+    "cell_size_check=ON",
+    "mmap_size=0",  # a torn file is an error, not a crash
+    # Truncated and synced, the journal loses no commit when the power fails; unlike a write-ahead
+    # log it can be read from a read-only folder and leaves one file to copy.
+    "journal_mode=TRUNCATE",
+    "synchronous=FULL",
+)
+_READ = {"begin": ("PRAGMA query_only=ON", "BEGIN")}
+# A writer that begins as a reader fails at once when another wrote in between, or loses an update.
+_WRITE = {"begin": ("BEGIN IMMEDIATE",)}
+
+
+def engine_of(path: Path) -> Engine:
+    def connect() -> sqlite3.Connection:
+        # None: transactions begin when we say so, not when the driver sees an INSERT
+        connection = sqlite3.connect(uri_of(path), uri=True, isolation_level=None)
+        for setting in SETTINGS:
+            connection.execute(f"PRAGMA {setting}")
+        return connection
+
+    engine = create_engine("sqlite://", creator=connect, poolclass=NullPool, hide_parameters=True)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _begin(connection: Connection) -> None:
+    for statement in connection.get_execution_options()["begin"]:
+        connection.exec_driver_sql(statement)
+
+
+def reader(engine: Engine) -> Engine:
+    return engine.execution_options(**_READ)
+
+
+def writer(engine: Engine) -> Engine:
+    return engine.execution_options(**_WRITE)

@@ -1,0 +1,181 @@
+"""The tables, made from the columns that the records declare.
+
+Knows how a kind of fact is stored and which rules the database itself upholds: no table, column or
+bound is named here a second time. Invariant: the newest migration leaves exactly these tables
+behind, and `FORM` is its number.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import (
+    DDL,
+    BigInteger,
+    Boolean,
+    CheckConstraint,
+    Column,
+    ColumnClause,
+    ColumnElement,
+    Date,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    MetaData,
+    PrimaryKeyConstraint,
+    Table,
+    Text,
+    UniqueConstraint,
+    and_,
+    event,
+    func,
+    literal_column,
+)
+from sqlalchemy.dialects.postgresql import DOUBLE_PRECISION
+from sqlalchemy.schema import SchemaItem
+from sqlalchemy.types import REAL, TypeEngine
+
+from parts.records import fields
+from parts.records.book import BOOK_FILES, FILES_BY_NAME, BookFile
+from parts.records.fields import Kind
+
+APPLICATION_ID = 0x4C506F6C  # "LPol" in the header of a SQLite file says whose it is
+FORM = 1
+
+TEXT_AT_MOST = 10_000
+NUMBER_AT_MOST = 1e308  # what is above is no number but an overflow
+
+# SQLite's strict tables know five types. PostgreSQL has better ones, and its plain REAL is too
+# short; its texts are put in the order of their code points, as SQLite and Python do.
+_TYPES: dict[Kind, TypeEngine[Any]] = {
+    Kind.TEXT: Text().with_variant(Text(collation="C"), "postgresql"),
+    Kind.NUMBER: REAL().with_variant(DOUBLE_PRECISION(), "postgresql"),
+    Kind.WHOLE: Integer().with_variant(BigInteger(), "postgresql"),
+    Kind.DAY: Text().with_variant(Date(), "postgresql"),
+    Kind.FLAG: Integer().with_variant(Boolean(), "postgresql"),
+}
+
+# Every constraint is named: when a migration rebuilds a SQLite table, nameless ones are lost.
+METADATA = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    }
+)
+
+
+def may_be_blank(column: fields.Column) -> bool:
+    return not column.required and column.default is None
+
+
+def key_in_order(book_file: BookFile, table: Table) -> list[ColumnElement[Any]]:
+    """The columns of the key to sort and find by; a blank counts as an empty text."""
+    blank = {column.name for column in book_file.columns if may_be_blank(column)}
+    columns = ((name, table.c[name.rstrip("_")]) for name in book_file.key)
+    return [
+        func.coalesce(column, literal_column("''")) if name in blank else column
+        for name, column in columns
+    ]
+
+
+def _number_bounds(column: fields.Column, stored: ColumnClause[Any]) -> list[ColumnElement[bool]]:
+    bounds = []
+    if column.lowest is not None:
+        bounds.append(stored >= column.lowest)
+    if column.above is not None:
+        bounds.append(stored > column.above)
+    if column.highest is not None:
+        bounds.append(stored <= column.highest)
+    elif column.kind is Kind.NUMBER:
+        bounds.append(stored <= NUMBER_AT_MOST)
+        if column.lowest is None and column.above is None:
+            bounds.append(stored >= -NUMBER_AT_MOST)
+    return bounds
+
+
+def _check(column: fields.Column, name: str) -> list[SchemaItem]:
+    """The rule that a stored value keeps, as one CHECK named by its column."""
+    # without its table's name, which changes while a migration rebuilds the table
+    stored = ColumnClause[Any](name, type_=_TYPES[column.kind])
+    on_sqlite_only = False
+    rules: list[ColumnElement[bool]]
+    match column.kind:
+        case Kind.DAY:
+            # date() answers with the same text for a day that exists, and with another or none else
+            rules = [stored.is_not_distinct_from(func.date(stored)), stored >= "0001"]
+            on_sqlite_only = True
+        case Kind.FLAG:
+            rules, on_sqlite_only = [stored.in_((0, 1))], True
+        case Kind.TEXT if column.choices:
+            rules = [stored.in_(column.choices)]
+        case Kind.TEXT:
+            rules = [func.length(stored).between(1, TEXT_AT_MOST)]
+        case _:
+            rules = _number_bounds(column, stored)
+    if not rules:
+        return []
+    check = CheckConstraint(and_(*rules), name=name)
+    return [check.ddl_if(dialect="sqlite") if on_sqlite_only else check]
+
+
+def _foreign_key(book_file: BookFile, column: fields.Column) -> list[SchemaItem]:
+    """A reference to the whole key of another file, on the same crane where the key has one.
+
+    Routes and orders are named by a part of their key; the book's rules see to those.
+    """
+    target = FILES_BY_NAME.get(column.refers_to)
+    if target is None or column.many or target.key[:-1] not in ((), ("crane",)):
+        return []
+    return [
+        ForeignKeyConstraint(
+            [*target.key[:-1], column.name],
+            [f"{target.name}.{name}" for name in target.key],
+            deferrable=True,
+            initially="DEFERRED",
+        )
+    ]
+
+
+def _table(book_file: BookFile) -> Table:
+    """One file's table: kept in the order of its key, or of entry where the key cannot order it."""
+    blank = {column.name for column in book_file.columns if may_be_blank(column)}
+    numbered = book_file.name == "movements" or not blank.isdisjoint(book_file.key)
+    items: list[SchemaItem] = []
+    if numbered:
+        items.append(Column("id", _TYPES[Kind.WHOLE], CheckConstraint("id > 0", name="id")))
+    for column, name in zip(book_file.columns, book_file.header, strict=True):
+        items.append(Column(name, _TYPES[column.kind], nullable=column.name in blank))
+        items += [*_check(column, name), *_foreign_key(book_file, column)]
+    key = ("id",) if numbered else (name.rstrip("_") for name in book_file.key)
+    items.append(PrimaryKeyConstraint(*key))
+    return Table(book_file.name, METADATA, *items, sqlite_strict=True, sqlite_with_rowid=numbered)
+
+
+TABLES = {book_file.name: _table(book_file) for book_file in BOOK_FILES}
+
+TABLES["movements"].append_constraint(UniqueConstraint("key"))
+TABLES["movements"].append_constraint(UniqueConstraint("reverses"))  # undone once at most
+for _name in ("offers", "notices"):
+    _key = key_in_order(FILES_BY_NAME[_name], TABLES[_name])
+    Index(f"uq_{_name}_key", *_key, unique=True)
+# A position may be written before the one that it is in; without this index the database would
+# look through all positions each time.
+Index(None, TABLES["positions"].c.crane, TABLES["positions"].c.parent)
+
+# INSERT OR REPLACE takes a row's place without asking the other two, so it is refused by itself.
+LEDGER_TRIGGERS = (
+    "CREATE TRIGGER movements_never_change BEFORE UPDATE ON movements "
+    "BEGIN SELECT RAISE(ABORT, 'movements are only ever added'); END",
+    "CREATE TRIGGER movements_never_vanish BEFORE DELETE ON movements "
+    "BEGIN SELECT RAISE(ABORT, 'movements are only ever added'); END",
+    "CREATE TRIGGER movements_never_repeat BEFORE INSERT ON movements "
+    "WHEN EXISTS (SELECT 1 FROM movements "
+    "WHERE id = NEW.id OR key = NEW.key OR reverses = NEW.reverses) "
+    "BEGIN SELECT RAISE(ABORT, 'movements are only ever added'); END",
+)
+for _trigger in LEDGER_TRIGGERS:
+    _ddl = DDL(_trigger)  # type: ignore[no-untyped-call]  # SQLAlchemy gives it no types
+    event.listen(TABLES["movements"], "after_create", _ddl.execute_if(dialect="sqlite"))
