@@ -1,0 +1,268 @@
+"""What each position's failure today would do: restore days, lost days, money, long pole.
+
+Reckoned for the whole fleet as arrays; a row with its words and its long pole is put together
+when it is looked at. Rank order: what cannot be restored first, then lost days, most first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parts.calc.consequences import needs_by_crane, shares_of_single_failures, state_of
+from parts.calc.exchanges import Exchange, Exchanges
+from parts.calc.fleet import NONE, Fleet, Index
+from parts.calc.poles import long_pole
+from parts.calc.spread import confident_lead_days
+from parts.calc.supply import NEVER, Supplies
+from parts.calc.ways import Market
+from parts.records.answers import CraneOutage, PositionOutage
+from parts.records.shown import searchable
+from parts.records.snapshot import Snapshot
+
+
+class FleetOutage:
+    """Outages of all live positions, or of one crane's. Rows are numbered by rank from 0."""
+
+    def __init__(self, snapshot: Snapshot, crane: str | None = None, confident: bool = False):
+        self.snapshot = snapshot
+        self.today = snapshot.today
+        self.confident = confident
+        self.fleet = Fleet(snapshot)
+        self.market = Market(snapshot)
+        self.exchanges = Exchanges(Supplies(snapshot, self.market))
+        self._cranes = [crane] if crane is not None else list(self.fleet.slices)
+        self._rows = self._listed_rows(crane)
+        self._lost_by: dict[str, dict[str, int]] = {}
+        self._order = self._ranked()
+
+    def _listed_rows(self, crane: str | None) -> Index:
+        listed = self.fleet.listed
+        if crane is None:
+            return listed
+        rows = self.fleet.slices.get(crane, slice(0, 0))
+        first, last = np.searchsorted(listed, (rows.start, rows.stop))
+        return listed[first:last]
+
+    @cached_property
+    def _wanted(self) -> NDArray[np.bool_]:
+        """The rows that some listed row's restoring may touch: itself and those above it."""
+        wanted = np.zeros(len(self.fleet.parent), dtype=bool)
+        wanted[self._rows] = True
+        for level in self.fleet.levels:
+            above = level[self._rows]
+            wanted[above[above != NONE]] = True
+        return wanted & self.fleet.has_part
+
+    @cached_property
+    def _leads(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Lead days of each row's own part, with and without assumed lead times; inf = none."""
+        count = len(self.fleet.parent)
+        soonest, known = np.full(count, NEVER), np.full(count, NEVER)
+        parts, bearing = self.snapshot.positions.part, self.fleet.load_bearing.tolist()
+        chosen = self.exchanges.chosen
+        for row in np.flatnonzero(self._wanted).tolist():
+            any_way, known_way = chosen(parts[row] or "", bearing[row])
+            if any_way is not None:
+                soonest[row] = any_way.lead_days
+            if known_way is not None:
+                known[row] = known_way.lead_days
+        return soonest, known
+
+    @cached_property
+    def _restoring(self) -> tuple[NDArray[np.float64], Index]:
+        """Restore days of each listed row and the row that is exchanged; ties stay low."""
+        soonest, known = self._leads
+        hands_on = self.fleet.exchange_hours / self.snapshot.site.hours_per_day
+        rows = self._rows
+        best, replaced = (soonest + hands_on)[rows], rows.copy()
+        assembly_days = known + hands_on
+        for level in self.fleet.levels:
+            above = level[rows]
+            days = np.where(above == NONE, NEVER, assembly_days[above])
+            sooner = days < best
+            best = np.where(sooner, days, best)
+            replaced = np.where(sooner, above, replaced)
+        return best, replaced
+
+    @cached_property
+    def _shares(self) -> NDArray[np.float64]:
+        """Share of work lost by each listed row's failure."""
+        shares = np.zeros(len(self.fleet.parent))
+        for crane, needs in needs_by_crane(self.snapshot, self.fleet, self._cranes).items():
+            shares[self.fleet.slices[crane]], self._lost_by[crane] = shares_of_single_failures(
+                needs
+            )
+        return shares[self._rows]
+
+    @cached_property
+    def _lost_days(self) -> NDArray[np.float64]:
+        """Restore days times share lost; inf where it cannot be restored, 0 where nothing is
+        lost."""
+        with np.errstate(invalid="ignore"):
+            lost = self._restoring[0] * self._shares
+        return np.where(self._shares == 0.0, 0.0, lost)
+
+    def _ranked(self) -> Index:
+        # rows stand in key order, so a stable sort breaks ties by crane and position
+        return np.argsort(-self._lost_days, kind="stable")
+
+    def __len__(self) -> int:
+        return len(self._order)
+
+    @cached_property
+    def _rank_of_row(self) -> dict[int, int]:
+        return {int(self._rows[at]): rank for rank, at in enumerate(self._order)}
+
+    def rank_of(self, crane: str, position: str) -> int:
+        """The rank of a position; KeyError where it is in no list."""
+        return self._rank_of_row[self.fleet.row(crane, position)]
+
+    def row(self, rank: int) -> PositionOutage:
+        """The outage at a rank, in words and with its long pole."""
+        at = int(self._order[rank])
+        row, replaced = int(self._rows[at]), int(self._restoring[1][at])
+        days, share = float(self._restoring[0][at]), float(self._shares[at])
+        lost_days = float(self._lost_days[at])
+        return self._in_words(row, replaced, days, share, lost_days)
+
+    def _in_words(
+        self, row: int, replaced: int, days: float, share: float, lost_days: float
+    ) -> PositionOutage:
+        site, position = self.snapshot.site, self.snapshot.positions.row(row)
+        part = self.snapshot.parts[position.part] if position.part else None
+        exchange = self.exchange_at(replaced, is_assembly=replaced != row)
+        hours = float(self.fleet.exchange_hours[replaced])
+        bearing = bool(self.fleet.load_bearing[row])
+        found = PositionOutage(
+            crane=position.crane,
+            position=position.position,
+            part=position.part,
+            description=(part.description if part else None) or "",
+            state=state_of(share),
+            lost_share=share,
+            restore_days=None,
+            hands_on_days=hours / site.hours_per_day,
+            lost_days=lost_days if lost_days < NEVER else None,
+            cost=self.cost(position.crane, lost_days),
+            assumed=False,
+            hours_assumed=self.snapshot.positions.exchange_hours[replaced] is None,
+            load_bearing=bearing,
+            decide=_decide(bearing, share),
+            replaced=self.snapshot.positions.position[replaced],
+            fitted=None,
+            functions_lost=self.functions_lost(row),
+            long_pole=(),
+            reason=self._why_never(position.part),
+        )
+        if exchange is None or days == NEVER:
+            return found
+        hands_on_days = (hours + exchange.extra_hours) / site.hours_per_day
+        return replace(
+            found,
+            restore_days=days,
+            hands_on_days=hands_on_days,
+            assumed=exchange.assumed,
+            fitted=exchange.fitted,
+            long_pole=long_pole(
+                exchange, hours, found.hours_assumed, self._place(replaced), self.market
+            ),
+            reason="",
+            confident_days=self._confident(exchange) + hours / site.hours_per_day
+            if self.confident
+            else None,
+        )
+
+    def _confident(self, exchange: Exchange) -> float:
+        spread = self.market.corrections.log_spread
+        return confident_lead_days(exchange, spread, self.snapshot.site.confidence)
+
+    def exchange_at(self, row: int, is_assembly: bool) -> Exchange | None:
+        """The exchange chosen at a row; for an assembly, one that rests on nothing assumed."""
+        part = self.snapshot.positions.part[row]
+        if part is None:
+            return None
+        return self.exchanges.chosen(part, bool(self.fleet.load_bearing[row]))[is_assembly]
+
+    def cost(self, crane: str, lost_days: float) -> float | None:
+        """Money lost by `lost_days` of a crane whose neighbours carry their share of its work."""
+        row = self.snapshot.cranes[crane]
+        if row.down_cost_per_day is None or lost_days == NEVER:
+            return None
+        return lost_days * row.down_cost_per_day * (1.0 - row.cover_share)
+
+    def functions_lost(self, row: int) -> tuple[str, ...]:
+        crane = self.snapshot.positions.crane[row]
+        bit = row - self.fleet.slices[crane].start
+        return tuple(name for name, bits in self._lost_by[crane].items() if bits >> bit & 1)
+
+    def _place(self, row: int) -> str:
+        return f"{self.snapshot.positions.crane[row]}/{self.snapshot.positions.position[row]}"
+
+    def _why_never(self, part: str | None) -> str:
+        if part is None:
+            return "no part is recorded at this position: find out what is fitted"
+        return f"no usable way to get {part}, and no default lead time is recorded"
+
+    @cached_property
+    def cranes(self) -> tuple[CraneOutage, ...]:
+        """The cranes of the list, the one with the longest pole first."""
+        ranks: dict[str, list[int]] = {}
+        crane_of = self.snapshot.positions.crane
+        for rank, row in enumerate(self._rows[self._order].tolist()):
+            ranks.setdefault(crane_of[row], []).append(rank)
+        found = []
+        for name, own in ranks.items():
+            unknown = sum(1 for rank in own if self._lost_days[self._order[rank]] == NEVER)
+            row = self.snapshot.cranes[name]
+            worst = self.row(own[0])
+            found.append(CraneOutage(name, row.name or "", row.bay or "", len(own), worst, unknown))
+        return tuple(found)
+
+    def of_crane(self, crane: str) -> Sequence[int]:
+        """Ranks of a crane's positions, best first."""
+        rows = self.fleet.slices.get(crane, slice(0, 0))
+        ranked = self._rows[self._order]
+        inside = np.flatnonzero((ranked >= rows.start) & (ranked < rows.stop))
+        found: list[int] = inside.tolist()
+        return found
+
+    @cached_property
+    def _texts(self) -> list[str]:
+        """What each rank can be found by: crane, position, part, description, numbers."""
+        positions, parts = self.snapshot.positions, self.snapshot.parts
+        numbers: dict[str, list[str]] = {}
+        for row in self.snapshot.part_numbers:
+            numbers.setdefault(row.part, []).append(row.number)
+        by_part: dict[str | None, str] = {None: ""}
+        for name, part in parts.items():
+            by_part[name] = searchable(
+                " ".join((name, part.description or "", *numbers.get(name, ())))
+            )
+        return [
+            searchable(f"{positions.crane[row]} {positions.position[row]}")
+            + by_part[positions.part[row]]
+            for row in self._rows[self._order].tolist()
+        ]
+
+    def matching(self, text: str) -> Sequence[int]:
+        """Ranks that hold every word of `text`, forgiving of case, dashes and blanks."""
+        words = [searchable(word) for word in text.split()]
+        found: Sequence[int] = range(len(self))
+        for word in words:
+            found = [rank for rank in found if word in self._texts[rank]]
+        return found
+
+
+def _decide(load_bearing: bool, share: float) -> str | None:
+    """What must be said where a load-bearing position's loss costs less than the whole crane."""
+    if not load_bearing or share >= 1.0:
+        return None
+    return (
+        "bears load: whether the crane may run without it is for a qualified person to decide, "
+        "in writing, with a limit and a date"
+    )
