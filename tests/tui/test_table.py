@@ -151,7 +151,7 @@ def test_the_header_marks_the_sorted_column_even_where_its_title_is_cut() -> Non
     layout = lay_out([Column("Part", 10), Column("Days to have", 8)], 20)
     columns = [Column("Part", 10), Column("Days to have", 8)]
 
-    assert "Days … ▼" in header_strip(layout, columns, (1, True), Style()).text
+    assert "Days t…▼" in header_strip(layout, columns, (1, True), Style()).text
     assert "Part ▲" in header_strip(layout, columns, (0, False), Style()).text
 
 
@@ -360,7 +360,7 @@ async def test_columns_scroll_one_at_a_time_and_the_first_stays() -> None:
         await pilot.press("left", "left", "left", "left", "left")
 
         assert before.endswith("›")
-        assert after[0].startswith("Part       ‹Note")
+        assert after[0].startswith("Part      ‹ Note")
         assert after[1].startswith("P-000000    note 0")
         assert screen_lines(app)[0] == before
 
@@ -443,3 +443,24 @@ async def drag(pilot: Pilot[None], start: tuple[int, int], end: tuple[int, int])
     await pilot.hover(RowTable, offset=end)
     await pilot.mouse_up(RowTable, offset=end)
     await pilot.pause()
+
+
+async def test_rows_may_be_set_before_the_table_is_on_a_screen() -> None:
+    app = TableApp(parts(0))
+    app.table.set_rows(parts(500), keep_cursor_at=400)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+
+        assert any(line.startswith("P-000400") for line in screen_lines(app))
+        assert app.told[-1] == ("row", 400, "401 of 500")
+
+
+async def test_the_wheel_may_leave_the_cursor_and_a_key_comes_back_to_it() -> None:
+    app = TableApp(parts(1_000))
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.table.scroll_to(y=600, animate=False)
+        await pilot.pause()
+        assert screen_lines(app)[1].startswith("P-000600")
+        await pilot.press("down")
+
+        assert any(line.startswith("P-000001") for line in screen_lines(app))

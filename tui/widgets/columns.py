@@ -69,7 +69,7 @@ class Layout:
         for place, (slot, text) in enumerate(zip(self.slots, texts, strict=True)):
             if slot.x > x:
                 hidden = marks and place == 1 and self.more_left
-                pieces.append(((" ‹" if hidden else "").ljust(slot.x - x), None))
+                pieces.append((("‹" if hidden else "").ljust(slot.x - x), None))
             pieces.append((text, slot.column))
             x = slot.x + slot.width
         if self.room > x:

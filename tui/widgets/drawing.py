@@ -36,9 +36,12 @@ def header_strip(
 def _title(column: Column, width: int, mark: str) -> str:
     if not mark:
         return fit(column.title, width, column.align)
-    if width < len("T… ▲"):
+    if width < len("T…▲"):
         return fit(mark, width, column.align)
-    return fit(f"{fit(column.title, width - 2).rstrip()} {mark}", width, column.align)
+    spaced = f"{column.title} {mark}"
+    if cell_len(spaced) > width:
+        spaced = fit(column.title, width - 1).rstrip() + mark
+    return fit(spaced, width, column.align)
 
 
 def row_strip(

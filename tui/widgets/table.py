@@ -104,8 +104,7 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
     ) -> None:
         super().__init__(id=id, classes=classes)
         self._columns: tuple[Column, ...] = columns
-        self._rows = rows
-        self._total = len(rows)
+        self._take(rows, None)
         self._empty = empty
         self._cursor = 0
         self._first_column = 1
@@ -145,9 +144,10 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         `total` is how many there would be without a filter.
         """
         line_of_cursor = self._cursor - self.scroll_offset.y
-        self._rows = rows
-        self._total = len(rows) if total is None else total
+        self._take(rows, total)
         self._cursor = self._within(keep_cursor_at or 0)
+        if not self.is_mounted:
+            return  # the first resize draws, mounting tells
         self._measure()
         self._scroll(0 if keep_cursor_at is None else self._cursor - line_of_cursor)
         self._show_cursor()
@@ -159,8 +159,9 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         self._columns = columns
         self._first_column = 1
         self._sort = None
-        self._measure()
-        self.redraw()
+        if self.is_mounted:
+            self._measure()
+            self.redraw()
 
     def set_empty_text(self, text: str) -> None:
         """Say what stands in place of rows: what is missing, and which key helps."""
@@ -241,9 +242,7 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         return Strip([Segment(fit(text, room), self._look("empty"))], room)
 
     def _look_of(self, index: int, column: int | None) -> Style:
-        word = ""
-        if column is not None and isinstance(self._rows, StyledRows):
-            word = self._rows.style(index, column)
+        word = "" if column is None or self._styled is None else self._styled.style(index, column)
         if index != self._cursor:
             return self._look(word)
         look = self._look(word)  # on the cursor's row the word keeps its weight, not its hue
@@ -361,6 +360,11 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
     @property
     def _height(self) -> int:
         return self.scrollable_content_region.height
+
+    def _take(self, rows: Rows, total: int | None) -> None:
+        self._rows = rows
+        self._styled = rows if isinstance(rows, StyledRows) else None  # asked once: it is slow
+        self._total = len(rows) if total is None else total
 
     def _within(self, index: int) -> int:
         return max(0, min(index, len(self._rows) - 1))
