@@ -20,6 +20,8 @@ WHOLE = sa.Integer().with_variant(sa.BigInteger(), "postgresql")
 DAY = sa.Text().with_variant(sa.Date(), "postgresql")
 FLAG = sa.Integer().with_variant(sa.Boolean(), "postgresql")
 
+KEYS = {"movements": "key"}  # the key of all others that are referred to is their name's singular
+
 Items = list[SchemaItem]
 
 
@@ -31,20 +33,20 @@ def quoted(name: str) -> str:
     return f'"{name}"' if name in ("after", "by", "for", "group", "key", "order") else name
 
 
-def text(*names: str, blank: bool = True) -> Items:
+def text(*names: str, blank: bool = True, of: str = "") -> Items:
+    """`of`: the table that has these names as its key."""
     items: Items = []
     for name in names:
         items.append(sa.Column(name, TEXT, nullable=blank))
         items.append(check(name, f"length({quoted(name)}) BETWEEN 1 AND 10000"))
+        if of:
+            items += refers(name, of, KEYS.get(of, of[:-1]))
     return items
 
 
-def choice(name: str, *choices: str, blank: bool = True) -> Items:
-    listed = ", ".join(f"'{choice}'" for choice in choices)
-    return [
-        sa.Column(name, TEXT, nullable=blank),
-        check(name, f"{quoted(name)} IN ({listed})"),
-    ]
+def choice(name: str, choices: str, *, blank: bool = True) -> Items:
+    listed = ", ".join(f"'{choice}'" for choice in choices.split())
+    return [sa.Column(name, TEXT, nullable=blank), check(name, f"{quoted(name)} IN ({listed})")]
 
 
 def number(name: str, rule: str, *, blank: bool = True) -> Items:
@@ -77,29 +79,21 @@ def flag(name: str, *, blank: bool = True) -> Items:
     return [sa.Column(name, FLAG, nullable=blank), rule]
 
 
-def entry_number() -> Items:
-    return [sa.Column("id", WHOLE, check("id", "id > 0"))]
+def refers(columns: str, table: str, key: str) -> Items:
+    target = [f"{table}.{name}" for name in key.split()]
+    return [sa.ForeignKeyConstraint(columns.split(), target, deferrable=True, initially="DEFERRED")]
 
 
-def refers(columns: str, table: str, key: str = "") -> Items:
-    names = (key or columns).split()
-    return [
-        sa.ForeignKeyConstraint(
-            columns.split(),
-            [f"{table}.{name}" for name in names],
-            deferrable=True,
-            initially="DEFERRED",
-        )
-    ]
-
-
-def unique(column: str) -> Items:
-    return [sa.UniqueConstraint(column)]
+def at_position(name: str, *, blank: bool = True) -> Items:
+    """A position on the crane of the row."""
+    return [*text(name, blank=blank), *refers(f"crane {name}", "positions", "crane position")]
 
 
 def table(name: str, key: str, *items: Items) -> None:
+    number = [sa.Column("id", WHOLE, check("id", "id > 0"))] if key == "id" else []
     op.create_table(
         name,
+        *number,
         *(item for column in items for item in column),
         sa.PrimaryKeyConstraint(*key.split()),
         sqlite_strict=True,
@@ -107,13 +101,19 @@ def table(name: str, key: str, *items: Items) -> None:
     )
 
 
-def upgrade() -> None:
+def site() -> None:
+    table("site", "key", text("key", blank=False), text("value"))
     table(
-        "site",
-        "key",
-        text("key", blank=False),
-        text("value"),
+        "scores",
+        "driver",
+        choice("driver", "age sources lead_time", blank=False),
+        share("weight", blank=False),
+        text("points", blank=False),
     )
+    table("holidays", "date", day("date", blank=False), text("name"))
+
+
+def catalogue() -> None:
     table(
         "classes",
         "part_class",
@@ -121,25 +121,56 @@ def upgrade() -> None:
         amount("failures_per_year"),
         amount("rate_weight", blank=False),
         amount("lead_days"),
-        choice("life_basis", "years", "hours"),
+        choice("life_basis", "years hours"),
         amount("life_shape", "life_scale", "market_shape", "market_scale"),
-        choice("recommission", "none", "functional", "loaded", "rated_load"),
+        choice("recommission", "none functional loaded rated_load"),
         amount("storage_months"),
         text("source"),
     )
     table(
-        "scores",
-        "driver",
-        choice("driver", "age", "sources", "lead_time", blank=False),
-        share("weight", blank=False),
-        text("points", blank=False),
+        "parts",
+        "part",
+        text("part", blank=False),
+        text("description", "part_class"),
+        amount("unit_cost"),
+        day("introduced"),
+        text("stage"),
+        day("last_buy_on", "last_ship_on"),
+        amount("shelf_life_months"),
+        flag("drawing"),
+        text("default_route"),
+        amount("default_lead_days"),
+        choice("life_basis", "years hours"),
+        amount("life_shape", "life_scale", "failures_per_year", "planned_per_year"),
+        amount("care_per_year", blank=False),
+        whole("min_stock", 0),
+        whole("max_stock", 0),
     )
     table(
-        "holidays",
-        "date",
-        day("date", blank=False),
-        text("name"),
+        "part_numbers",
+        "part number",
+        text("part", blank=False, of="parts"),
+        text("number", blank=False),
+        text("owner"),
     )
+    table(
+        "companions",
+        "part companion",
+        text("part", "companion", blank=False, of="parts"),
+        whole("qty", 1, blank=False),
+        share("chance", blank=False),
+    )
+    table(
+        "substitutes",
+        "part substitute",
+        text("part", "substitute", blank=False, of="parts"),
+        amount("extra_hours", blank=False),
+        flag("both_ways", blank=False),
+        text("approval"),
+    )
+
+
+def structure() -> None:
     table(
         "cranes",
         "crane",
@@ -155,48 +186,17 @@ def upgrade() -> None:
     table(
         "functions",
         "crane function",
-        text("crane", blank=False),
-        refers("crane", "cranes"),
+        text("crane", blank=False, of="cranes"),
         text("function", blank=False),
         number("lost_share", "lost_share > 0.0 AND lost_share <= 1.0", blank=False),
     )
     table(
-        "parts",
-        "part",
-        text("part", blank=False),
-        text("description", "part_class"),
-        amount("unit_cost"),
-        day("introduced"),
-        text("stage"),
-        day("last_buy_on", "last_ship_on"),
-        amount("shelf_life_months"),
-        flag("drawing"),
-        text("default_route"),
-        amount("default_lead_days"),
-        choice("life_basis", "years", "hours"),
-        amount("life_shape", "life_scale", "failures_per_year", "planned_per_year"),
-        amount("care_per_year", blank=False),
-        whole("min_stock", 0),
-        whole("max_stock", 0),
-    )
-    table(
-        "part_numbers",
-        "part number",
-        text("part", blank=False),
-        refers("part", "parts"),
-        text("number", blank=False),
-        text("owner"),
-    )
-    table(
         "positions",
         "crane position",
-        text("crane", blank=False),
-        refers("crane", "cranes"),
+        text("crane", blank=False, of="cranes"),
         text("position", blank=False),
-        text("parent"),
-        refers("crane parent", "positions", "crane position"),
-        text("part"),
-        refers("part", "parts"),
+        at_position("parent"),
+        text("part", of="parts"),
         whole("qty", 1, blank=False),
         day("installed"),
         amount("hours_at_install", "exchange_hours"),
@@ -206,33 +206,14 @@ def upgrade() -> None:
     table(
         "needs",
         "crane item needs",
-        text("crane", blank=False),
-        refers("crane", "cranes"),
+        text("crane", blank=False, of="cranes"),
         text("item", "needs", blank=False),
         text("group"),
         whole("at_least", 1),
     )
-    table(
-        "companions",
-        "part companion",
-        text("part", blank=False),
-        refers("part", "parts"),
-        text("companion", blank=False),
-        refers("companion", "parts", "part"),
-        whole("qty", 1, blank=False),
-        share("chance", blank=False),
-    )
-    table(
-        "substitutes",
-        "part substitute",
-        text("part", blank=False),
-        refers("part", "parts"),
-        text("substitute", blank=False),
-        refers("substitute", "parts", "part"),
-        amount("extra_hours", blank=False),
-        flag("both_ways", blank=False),
-        text("approval"),
-    )
+
+
+def supply() -> None:
     table(
         "suppliers",
         "supplier",
@@ -243,19 +224,16 @@ def upgrade() -> None:
     table(
         "offers",
         "id",
-        entry_number(),
-        text("supplier", blank=False),
-        refers("supplier", "suppliers"),
-        text("part", blank=False),
-        refers("part", "parts"),
-        choice("kind", "new", "made", "repair", "used", blank=False),
+        text("supplier", blank=False, of="suppliers"),
+        text("part", blank=False, of="parts"),
+        choice("kind", "new made repair used", blank=False),
         amount("unit_price"),
         text("currency"),
         amount("order_cost", blank=False),
         whole("min_qty", 1, blank=False),
         amount("low", "likely", "high"),
-        choice("unit", "d", "wd", "wk", blank=False),
-        choice("basis", "quoted", "promised", "achieved", "guessed"),
+        choice("unit", "d wd wk", blank=False),
+        choice("basis", "quoted promised achieved guessed"),
         day("quoted_on", "valid_until"),
         text("route", "approval"),
     )
@@ -267,55 +245,11 @@ def upgrade() -> None:
         amount("low"),
         amount("likely", blank=False),
         amount("high"),
-        choice("unit", "d", "wd", "wk", blank=False),
+        choice("unit", "d wd wk", blank=False),
         flag("ahead"),
         amount("ahead_cost"),
         flag("ahead_lasts"),
         flag("done", blank=False),
-    )
-    table(
-        "movements",
-        "id",
-        entry_number(),
-        day("date", blank=False),
-        text("part", blank=False),
-        refers("part", "parts"),
-        [sa.Column("qty", WHOLE, nullable=False)],
-        choice(
-            "kind",
-            "opening",
-            "receipt",
-            "return",
-            "issue",
-            "scrap",
-            "count",
-            "transfer",
-            "reversal",
-            "care",
-            blank=False,
-        ),
-        text("store", "bin"),
-        choice("condition", "usable", "quarantine", "in_repair"),
-        text("serial", "crane"),
-        refers("crane", "cranes"),
-        text("position"),
-        refers("crane position", "positions"),
-        text("order"),
-        day("expires_on"),
-        text("by", "note", "reverses"),
-        refers("reverses", "movements", "key"),
-        text("key", blank=False),
-        unique("key"),
-        unique("reverses"),
-    )
-    table(
-        "reservations",
-        "part for",
-        text("part", blank=False),
-        refers("part", "parts"),
-        whole("qty", 1, blank=False),
-        text("for", blank=False),
-        day("needed_on", "released_on"),
     )
     table(
         "currencies",
@@ -327,10 +261,9 @@ def upgrade() -> None:
     table(
         "orders",
         "order part",
-        text("order", "supplier", blank=False),
-        refers("supplier", "suppliers"),
-        text("part", blank=False),
-        refers("part", "parts"),
+        text("order", blank=False),
+        text("supplier", blank=False, of="suppliers"),
+        text("part", blank=False, of="parts"),
         whole("qty", 1, blank=False),
         day("ordered_on", blank=False),
         amount("quoted_days"),
@@ -338,39 +271,67 @@ def upgrade() -> None:
         amount("unit_price"),
     )
     table(
+        "notices",
+        "id",
+        text("part", blank=False, of="parts"),
+        text("supplier", of="suppliers"),
+        day("notice_on", blank=False),
+        choice("kind", "change discontinuance"),
+        day("last_buy_on", "last_ship_on"),
+        text("note"),
+    )
+
+
+def stock() -> None:
+    table(
+        "movements",
+        "id",
+        day("date", blank=False),
+        text("part", blank=False, of="parts"),
+        [sa.Column("qty", WHOLE, nullable=False)],
+        choice(
+            "kind", "opening receipt return issue scrap count transfer reversal care", blank=False
+        ),
+        text("store", "bin"),
+        choice("condition", "usable quarantine in_repair"),
+        text("serial"),
+        text("crane", of="cranes"),
+        at_position("position"),
+        text("order"),
+        day("expires_on"),
+        text("by", "note"),
+        text("reverses", of="movements"),
+        text("key", blank=False),
+        [sa.UniqueConstraint("key"), sa.UniqueConstraint("reverses")],
+    )
+    table(
+        "reservations",
+        "part for",
+        text("part", blank=False, of="parts"),
+        whole("qty", 1, blank=False),
+        text("for", blank=False),
+        day("needed_on", "released_on"),
+    )
+
+
+def history() -> None:
+    table(
         "failures",
         "crane position failed_on",
-        text("crane", blank=False),
-        refers("crane", "cranes"),
-        text("position", blank=False),
-        refers("crane position", "positions"),
+        text("crane", blank=False, of="cranes"),
+        at_position("position", blank=False),
         day("failed_on", blank=False),
         day("restored_on"),
-        text("part"),
-        refers("part", "parts"),
+        text("part", of="parts"),
         amount("age_hours"),
         text("cause", "consumed", "note"),
     )
     table(
-        "notices",
-        "id",
-        entry_number(),
-        text("part", blank=False),
-        refers("part", "parts"),
-        text("supplier"),
-        refers("supplier", "suppliers"),
-        day("notice_on", blank=False),
-        choice("kind", "change", "discontinuance"),
-        day("last_buy_on", "last_ship_on"),
-        text("note"),
-    )
-    table(
         "duty",
         "crane mechanism",
-        text("crane", blank=False),
-        refers("crane", "cranes"),
+        text("crane", blank=False, of="cranes"),
         text("mechanism", blank=False),
-        choice("group", "M1", "M2", "M3", "M4", "M5", "M6", "M7", "M8"),
+        choice("group", "M1 M2 M3 M4 M5 M6 M7 M8"),
         number("hours_per_year", "hours_per_year >= 0.0 AND hours_per_year <= 8784.0"),
         share("km"),
         text("spectrum"),
@@ -380,10 +341,8 @@ def upgrade() -> None:
     table(
         "observations",
         "crane position date what",
-        text("crane", blank=False),
-        refers("crane", "cranes"),
-        text("position", blank=False),
-        refers("crane position", "positions"),
+        text("crane", blank=False, of="cranes"),
+        at_position("position", blank=False),
         day("date", blank=False),
         text("what", "value", blank=False),
         text("by"),
@@ -398,27 +357,27 @@ def upgrade() -> None:
     table(
         "upgrade_effects",
         "upgrade crane position",
-        text("upgrade", blank=False),
-        refers("upgrade", "upgrades"),
-        text("crane", blank=False),
-        refers("crane", "cranes"),
-        text("position", blank=False),
-        refers("crane position", "positions"),
-        text("new_part"),
-        refers("new_part", "parts", "part"),
+        text("upgrade", blank=False, of="upgrades"),
+        text("crane", blank=False, of="cranes"),
+        at_position("position", blank=False),
+        text("new_part", of="parts"),
         amount("failures_factor"),
     )
-    op.create_index(
-        "uq_offers_key",
-        "offers",
-        ["supplier", "part", "kind", sa.text("coalesce(route, '')")],
-        unique=True,
+
+
+def upgrade() -> None:
+    site()
+    catalogue()
+    structure()
+    supply()
+    stock()
+    history()
+    op.execute(
+        "CREATE UNIQUE INDEX uq_offers_key ON offers (supplier, part, kind, coalesce(route, ''))"
     )
-    op.create_index(
-        "uq_notices_key",
-        "notices",
-        ["part", sa.text("coalesce(supplier, '')"), "notice_on", sa.text("coalesce(kind, '')")],
-        unique=True,
+    op.execute(
+        "CREATE UNIQUE INDEX uq_notices_key ON notices "
+        "(part, coalesce(supplier, ''), notice_on, coalesce(kind, ''))"
     )
     op.create_index("ix_positions_crane_parent", "positions", ["crane", "parent"])
     if op.get_bind().dialect.name == "sqlite":
