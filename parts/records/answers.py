@@ -204,13 +204,17 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing in a site book that cannot be right: where it stands and why."""
+    """One thing in a site book that cannot be right: where it stands and why.
+
+    `where` is what a person opens ("parts.csv"), `file` the file of the site book ("parts").
+    """
 
     where: str
     row: int | None
     column: str | None
     value: str
     reason: str
+    file: str = ""
 
     def sentence(self) -> str:
         row = f" row {self.row}" if self.row is not None else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 import re
 from collections.abc import Callable, Iterable
 from typing import Any
@@ -17,7 +18,10 @@ def plain_number(text: str) -> float:
     """A finite ASCII decimal with a dot and no exponent; ValueError says what it is not."""
     if not NUMBER.match(text):
         raise ValueError("is not a number")
-    return float(text)
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError("is too large")
+    return value
 
 
 def plain_day(text: str) -> datetime.date:

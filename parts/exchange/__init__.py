@@ -1,0 +1,1 @@
+"""Site books and other people's spreadsheets to records and faults, and back."""
