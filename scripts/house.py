@@ -1,7 +1,7 @@
 """The set-up every script shares: the clone's own .venv, made once and renewed when it is stale.
 
 Knows the standard library only, and nothing of cranes. Invariants: nothing is written outside the
-clone; a .venv carries its stamp only when it is complete, so an interrupted one is made again.
+clone; a .venv without its stamp was interrupted half-way, and is made again from nothing.
 The file must parse on old Pythons (no `from __future__`, no `:=`), to tell them that they are old.
 """
 
@@ -82,7 +82,11 @@ def ensure() -> None:
         SCRATCH.mkdir(exist_ok=True)
         if INSTALL in steps:
             STAMP.unlink(missing_ok=True)
-            _install()
+            try:
+                _install()
+            except SetUpFailed:
+                STAMP.write_text(f"{here}\n", "utf-8")  # pip takes back what it could not finish
+                raise
             STAMP.write_text(f"{here}\n{wanted}\n", "utf-8")
     except OSError as fault:
         raise SetUpFailed(f"write into {VENV}", str(fault)) from fault
@@ -147,7 +151,8 @@ def _pip(step: str, *wanted: str) -> None:
         if _quiet([*pip, "--version"]).returncode:
             raise SetUpFailed(step, "Install pip 22.3 or newer (Debian, Ubuntu: python3-pip).")
     options = ["--quiet", "--no-input", "--disable-pip-version-check", "--no-cache-dir"]
-    status = hand_over([*pip, "install", *options, *wanted], cwd=ROOT)
+    command = [*pip, "install", *options, *wanted]
+    status = subprocess.call(command, cwd=ROOT, env=environment(os.environ))
     if status:
         raise SetUpFailed(step, f"pip ended with status {status}; its own words are above.")
 

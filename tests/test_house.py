@@ -190,6 +190,10 @@ def test_a_changed_lock_installs_over_what_is_there() -> None:
     assert house.steps_due("here\nthose\n", "here", "these") == (house.INSTALL,)
 
 
+def test_an_install_that_failed_is_tried_again_without_starting_over() -> None:
+    assert house.steps_due("here\n", "here", "these") == (house.INSTALL,)
+
+
 def test_a_moved_clone_or_another_python_is_made_from_nothing() -> None:
     before = house.place(Path("clone"), (3, 11))
     stamp = f"{before}\nthese\n"
