@@ -43,6 +43,11 @@ class Rows:
         text = "" if value is None else str(value)
         return Fault(where, row, shown_column, text, reason, self.file.name)
 
+    def order(self, index: int) -> tuple[bool, int]:
+        """What stands in the database comes first, then row by row."""
+        origin = self.origins[index]
+        return (origin is not None, origin.row if origin else 0)
+
     def place(self, index: int) -> str:
         return f"{self.file.name} {named(self.file.name, self.records[index])}"
 
