@@ -104,8 +104,9 @@ def _check(column: fields.Column, name: str) -> list[SchemaItem]:
     rules: list[ColumnElement[bool]]
     match column.kind:
         case Kind.DAY:
-            # date() answers with the same text for a day that exists, and with another or none else
-            rules = [stored.is_not_distinct_from(func.date(stored)), stored >= "0001"]
+            # made to reckon, date() answers with another text or none for a day that is none
+            same_day = func.date(stored, literal_column("'+0 days'"))
+            rules = [stored.is_not_distinct_from(same_day), stored >= "0001"]
             on_sqlite_only = True
         case Kind.FLAG:
             rules, on_sqlite_only = [stored.in_((0, 1))], True

@@ -28,7 +28,6 @@ _SITUATIONS: dict[str, Situation] = {
     "SQLITE_LOCKED": lambda where, _: errors.DatabaseBusy(where),
     "SQLITE_CORRUPT": errors.DamagedDatabase,
     "SQLITE_NOTADB": errors.DamagedDatabase,
-    "SQLITE_CONSTRAINT": errors.RowRefused,
     "SQLITE_FULL": _unwritable("the disk is full"),
     "SQLITE_READONLY_DIRECTORY": _unwritable("its folder is read-only"),
     "SQLITE_READONLY": _unwritable("it is read-only"),
@@ -51,6 +50,8 @@ def in_our_words(path: Path, where: str) -> Iterator[None]:
 
 def _ours(reported: object, path: Path, where: str) -> errors.LongpoleError | None:
     name, words = getattr(reported, "sqlite_errorname", ""), str(reported)
+    if isinstance(reported, sqlite3.IntegrityError):  # the driver names only some of them
+        return errors.RowRefused(where, words)
     if name == "SQLITE_CANTOPEN" and not path.exists():
         return errors.NoDatabase(where)
     if "Could not decode to UTF-8" in words:  # the driver's own, and nameless

@@ -69,7 +69,7 @@ def whole(name: str, lowest: int, *, blank: bool = True) -> Items:
 def day(*names: str, blank: bool = True) -> Items:
     items: Items = []
     for name in names:
-        rule = check(name, f"{name} IS date({name}) AND {name} >= '0001'")
+        rule = check(name, f"{name} IS date({name}, '+0 days') AND {name} >= '0001'")
         items += [sa.Column(name, DAY, nullable=blank), rule.ddl_if(dialect="sqlite")]
     return items
 

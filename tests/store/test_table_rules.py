@@ -1,0 +1,176 @@
+"""The tables refuse by themselves what no program should have let through.
+
+Plain SQL is used throughout, so that the program's own checks take no part.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+
+import pytest
+from sqlalchemy.dialects import postgresql
+from sqlalchemy.schema import CreateTable
+
+from parts.records.book import BOOK_FILES
+from parts.store.schema import METADATA, TABLES
+
+Refused = Callable[[str], str]
+
+
+def test_every_file_has_a_strict_table_with_its_columns(raw: sqlite3.Connection) -> None:
+    strict = {
+        name
+        for _, name, kind, _, _, is_strict in raw.execute("PRAGMA table_list")
+        if kind == "table" and is_strict
+    }
+    columns = {
+        name: tuple(row[1] for row in raw.execute(f"PRAGMA table_info({name})") if row[1] != "id")
+        for name in strict
+    }
+
+    assert columns == {book_file.name: book_file.header for book_file in BOOK_FILES}
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "value"),
+    [
+        ("positions", "qty", "'many'"),
+        ("positions", "qty", "1.5"),
+        ("positions", "load_bearing", "'yes'"),
+        ("parts", "unit_cost", "'cheap'"),
+        ("parts", "min_stock", "x'00'"),
+        ("cranes", "bay", "x'00'"),
+    ],
+)
+def test_a_value_of_the_wrong_type_is_refused(
+    refused: Refused, table: str, column: str, value: str
+) -> None:
+    assert "cannot store" in refused(f"UPDATE {table} SET {column} = {value}")
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "value"),
+    [
+        ("positions", "qty", "0"),
+        ("positions", "qty", "-1"),
+        ("positions", "load_bearing", "2"),
+        ("positions", "failures_per_year", "-0.001"),
+        ("functions", "lost_share", "0"),
+        ("functions", "lost_share", "1.001"),
+        ("cranes", "cover_share", "-0.1"),
+        ("cranes", "hours_per_year", "8784.1"),
+        ("cranes", "capacity_t", "9e999"),
+        ("cranes", "crane", "''"),
+        ("cranes", "name", "''"),
+        ("cranes", "name", "printf('%.*c', 10001, 'x')"),
+        ("cranes", "commissioned", "'2025-02-30'"),
+        ("cranes", "commissioned", "'2025-02-29'"),
+        ("cranes", "commissioned", "'2025-2-3'"),
+        ("cranes", "commissioned", "'2025-02-03 '"),
+        ("cranes", "commissioned", "'20250203'"),
+        ("cranes", "commissioned", "'0000-01-01'"),
+        ("cranes", "commissioned", "'2460000'"),
+        ("cranes", "commissioned", "'soon'"),
+        ("currencies", "rate", "0"),
+        ("offers", "kind", "'New'"),
+        ("offers", "unit", "'days'"),
+        ("duty", '"group"', "'M9'"),
+        ("notices", "kind", "''"),
+        ("reservations", '"for"', "''"),
+        ("orders", '"order"', "''"),
+    ],
+)
+def test_a_value_outside_its_bounds_is_refused(
+    refused: Refused, table: str, column: str, value: str
+) -> None:
+    refusal = refused(f"UPDATE {table} SET {column} = {value}")
+
+    assert f"SQLITE_CONSTRAINT_CHECK: CHECK constraint failed: ck_{table}_" in refusal
+
+
+@pytest.mark.parametrize(
+    ("table", "column"),
+    [("cranes", "crane"), ("positions", "qty"), ("orders", "ordered_on"), ("scores", "points")],
+)
+def test_what_must_be_known_is_never_blank(refused: Refused, table: str, column: str) -> None:
+    assert "SQLITE_CONSTRAINT_NOTNULL" in refused(f"UPDATE {table} SET {column} = NULL")
+
+
+@pytest.mark.parametrize(
+    "sql",
+    [
+        "INSERT INTO offers (supplier, part, kind, order_cost, min_qty, unit) "
+        "VALUES ('S1', 'P1', 'new', 0, 1, 'd')",
+        "INSERT INTO notices (part, notice_on) VALUES ('P1', '2024-02-29')",
+        "INSERT INTO cranes (crane, cover_share) VALUES ('C1', 0)",
+        "INSERT INTO holidays (date) VALUES ('2024-02-29')",
+    ],
+)
+def test_a_key_comes_once_even_where_a_part_of_it_is_blank(refused: Refused, sql: str) -> None:
+    assert "UNIQUE" in refused(sql) or "PRIMARYKEY" in refused(sql)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "UPDATE functions SET crane = 'C9'",
+        "UPDATE positions SET parent = 'Z' WHERE position = 'A'",
+        "UPDATE positions SET part = 'P9'",
+        "UPDATE companions SET companion = 'P9'",
+        "UPDATE substitutes SET substitute = 'P9'",
+        "UPDATE offers SET supplier = 'S9'",
+        "UPDATE notices SET supplier = 'S9' WHERE kind > ''",
+        "UPDATE failures SET position = 'Z'",
+        "UPDATE failures SET crane = 'C2'",
+        "UPDATE observations SET position = 'Z'",
+        "UPDATE upgrade_effects SET upgrade = 'U9'",
+        "UPDATE upgrade_effects SET new_part = 'P9'",
+        "DELETE FROM positions WHERE position = 'B' AND crane = 'C1'",
+        "DELETE FROM cranes",
+    ],
+)
+def test_a_reference_to_nothing_is_refused_when_the_transaction_ends(
+    raw: sqlite3.Connection, refused: Refused, change: str
+) -> None:
+    raw.execute("BEGIN")
+    raw.execute(change)
+
+    assert "SQLITE_CONSTRAINT_FOREIGNKEY" in refused("COMMIT")
+
+
+def test_every_reference_to_a_whole_key_is_kept_by_the_database() -> None:
+    kept = {
+        f"{key.parent.name}.{key.column_keys[-1]}"
+        for table in TABLES.values()
+        for key in table.foreign_key_constraints
+    }
+    referring = {
+        f"{book_file.name}.{column.name}"
+        for book_file in BOOK_FILES
+        for column in book_file.columns
+        if column.refers_to and not column.many
+    }
+
+    assert referring - kept == {"parts.default_route", "offers.route", "movements.order"}
+    assert kept <= referring
+
+
+def test_every_rule_has_a_name(raw: sqlite3.Connection) -> None:
+    definitions = [sql for (sql,) in raw.execute("SELECT sql FROM sqlite_master WHERE sql > ''")]
+
+    for sql in definitions:
+        for rule in ("CHECK (", "FOREIGN KEY(", "UNIQUE (", "PRIMARY KEY ("):
+            lines = [line for line in sql.splitlines() if rule in line]
+            assert all("CONSTRAINT " in line.split(rule)[0] for line in lines)
+
+
+def test_the_tables_can_be_spelt_for_postgresql() -> None:
+    dialect = postgresql.dialect()  # type: ignore[no-untyped-call]  # SQLAlchemy gives it no types
+    spelt = "\n".join(str(CreateTable(t).compile(dialect=dialect)) for t in METADATA.sorted_tables)
+
+    assert "STRICT" not in spelt
+    assert "date(" not in spelt
+    assert "commissioned DATE" in spelt
+    assert "load_bearing BOOLEAN NOT NULL" in spelt
+    assert "id BIGSERIAL NOT NULL" in spelt
