@@ -19,20 +19,19 @@ import parts
 from parts.errors import UnusableBook
 from parts.exchange.places import Progress, ReadBook
 from parts.exchange.table import TableReader
-from parts.exchange.workbook_gate import gated
+from parts.exchange.workbook_gate import MB, gated
 from parts.records.book import FILES_BY_NAME
 from parts.records.shown import shown
 
 MEMORY_BYTES = 1_500_000_000
-CPU_SECONDS = 60
-WALL_SECONDS = 120.0
+CPU_SECONDS = 60  # and one more for each MB that the workbook unpacks to
 
 _NOT_SAFELY = "it could not be read safely; save it again, or as a folder of CSV files"
 
 
 def read_workbook(source: Path, progress: Progress | None = None) -> ReadBook:
     """Read a workbook whose sheets are the files of a site book."""
-    return book_of(source, child_messages(gated(source)), progress)
+    return book_of(source, child_messages(*gated(source)), progress)
 
 
 def book_of(
@@ -93,18 +92,19 @@ class _Sheets:
             yield number, cells + [None] * (width - len(cells))
 
 
-def child_messages(content: bytes) -> Iterator[list[Any]]:
+def child_messages(content: bytes, unpacked_bytes: int) -> Iterator[list[Any]]:
     """Run the child on a workbook; a child that dies ends the stream without its last message."""
+    cpu_seconds = CPU_SECONDS + unpacked_bytes // MB
     # -P: the folder that the program was started in gives the child no modules
     command = [sys.executable, "-P", "-m", "parts.exchange.workbook_child"]
     child = subprocess.Popen(  # noqa: S603 - our own module, no outside text in the command
-        [*command, str(MEMORY_BYTES), str(CPU_SECONDS)],
+        [*command, str(MEMORY_BYTES), str(cpu_seconds)],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
         env={**os.environ, "PYTHONPATH": str(Path(parts.__file__).parent.parent)},
     )
-    clock = threading.Timer(WALL_SECONDS, child.kill)
+    clock = threading.Timer(2 * cpu_seconds, child.kill)
     clock.start()
     try:
         yield from _conversation(child, content)

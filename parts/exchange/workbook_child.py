@@ -54,10 +54,10 @@ class _TooLarge(Exception):
 
 
 def _open(content: bytes) -> Any:
-    from openpyxl.cell.text import Text  # noqa: PLC0415 - only the child loads it
-    from openpyxl.reader.excel import ExcelReader  # noqa: PLC0415
-    from openpyxl.xml.constants import SHARED_STRINGS, SHEET_MAIN_NS  # noqa: PLC0415
-    from openpyxl.xml.functions import iterparse  # noqa: PLC0415
+    from openpyxl.cell.text import Text
+    from openpyxl.reader.excel import ExcelReader
+    from openpyxl.xml.constants import SHARED_STRINGS, SHEET_MAIN_NS
+    from openpyxl.xml.functions import iterparse
 
     class Reader(ExcelReader):  # type: ignore[misc]  # openpyxl has no types
         def read_strings(self) -> None:
@@ -79,7 +79,7 @@ def _open(content: bytes) -> Any:
 
 def _rows(workbook: Any, sheet: Any) -> Iterator[tuple[int, list[Any]]]:
     """The rows that hold anything; a gap of a million rows or columns costs nothing."""
-    from openpyxl.worksheet._reader import WorkSheetParser  # noqa: PLC0415 - only the child
+    from openpyxl.worksheet._reader import WorkSheetParser
 
     last = 0
     with sheet._get_source() as source:
@@ -156,7 +156,7 @@ _ENCODERS: dict[str, Callable[[Any], Any]] = {
 def _bound_resources(memory_bytes: int, cpu_seconds: int) -> None:
     """Ask the system for limits, where it has them."""
     try:
-        import resource  # noqa: PLC0415 - not on Windows
+        import resource
     except ImportError:
         return
     resource.setrlimit(resource.RLIMIT_AS, (memory_bytes, memory_bytes))

@@ -12,6 +12,7 @@ import re
 import zipfile
 from html import unescape
 from pathlib import Path
+from typing import NamedTuple
 
 from parts.errors import UnusableBook
 from parts.records.shown import shown
@@ -31,18 +32,25 @@ _ENCODING = re.compile(rb"""^(?:\xef\xbb\xbf)?\s*<\?xml[^>]*\bencoding\s*=\s*["'
 _ENCODINGS = {b"utf-8", b"utf-16", b"us-ascii", b"ascii"}
 
 
-def gated(source: Path) -> bytes:
-    """The bytes of a workbook that may be opened.
+class Gated(NamedTuple):
+    """A workbook that may be opened."""
+
+    content: bytes
+    unpacked_bytes: int
+
+
+def gated(source: Path) -> Gated:
+    """The bytes of a workbook that may be opened, and how many it unpacks to.
 
     Raises:
         UnusableBook: it is none, or would unpack to too much, or holds what no site book needs.
     """
-    return _Gate(source).content()
+    return _Gate(source).passed()
 
 
 def sheet_names(source: Path) -> list[str]:
     """The names of the sheets of a workbook, read without opening it."""
-    content = gated(source)
+    content = gated(source).content
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         try:
             text = archive.read("xl/workbook.xml").decode()
@@ -58,7 +66,7 @@ class _Gate:
     def refuse(self, why: str) -> UnusableBook:
         return UnusableBook(shown(str(self.source)), why)
 
-    def content(self) -> bytes:
+    def passed(self) -> Gated:
         with self.source.open("rb") as opened:
             content = opened.read(LARGEST_WORKBOOK + 1)
         if len(content) > LARGEST_WORKBOOK:
@@ -74,7 +82,7 @@ class _Gate:
             raise
         except Exception:  # a broken archive fails in a dozen ways, all one to us
             raise self.refuse("it is damaged or cut short; save it again") from None
-        return content
+        return Gated(content, unpacked)
 
     def _refuse_other_kinds(self, content: bytes) -> None:
         if not content:

@@ -25,7 +25,7 @@ _MADE = datetime.datetime(2000, 1, 1)  # noqa: DTZ001 - a workbook's dates have 
 
 def workbook_bytes(tables: list[tuple[BookFile, list[Any]]], target: Path) -> bytes:
     """The bytes of the workbook; `target` is named where it would hold too much."""
-    import xlsxwriter  # noqa: PLC0415 - seldom needed and slow to load
+    import xlsxwriter
 
     content = io.BytesIO()
     workbook = xlsxwriter.Workbook(content, {"constant_memory": True})

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import math
 import re
 from collections.abc import Callable, Iterable
 from typing import Any
@@ -11,6 +10,7 @@ from typing import Any
 from parts.records.site import Setting, Site
 
 NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)\Z", re.ASCII)
+NUMBER_AT_MOST = 1e308  # what is above is no number but an overflow
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z", re.ASCII)
 
 
@@ -19,7 +19,7 @@ def plain_number(text: str) -> float:
     if not NUMBER.match(text):
         raise ValueError("is not a number")
     value = float(text)
-    if not math.isfinite(value):
+    if abs(value) > NUMBER_AT_MOST:
         raise ValueError("is too large")
     return value
 
