@@ -60,9 +60,9 @@ class CraneNeeds:
 
     def killers(self) -> dict[str, int]:
         """For each item, the positions whose failure alone kills it, as bits."""
-        killed_by = self._taken_along()
+        killed_by = self.taken_along()
         found: dict[str, int] = {}
-        for name in self._in_order():
+        for name in self.in_order():
             bits = killed_by.get(name, 0)
             item = self.items.get(name)
             if item is not None:
@@ -80,9 +80,9 @@ class CraneNeeds:
         place = {name: index for index, name in enumerate(self.positions)}
         for name in failed:
             bits |= 1 << place[name]
-        taken = self._taken_along()
+        taken = self.taken_along()
         dead: set[str] = set()
-        for name in self._in_order():
+        for name in self.in_order():
             item = self.items.get(name, Item())
             if (
                 taken.get(name, 0) & bits
@@ -106,7 +106,7 @@ class CraneNeeds:
                     waiting.append(each)
         return found
 
-    def _taken_along(self) -> dict[str, int]:
+    def taken_along(self) -> dict[str, int]:
         """For each position, itself and the assemblies above it, as bits."""
         bits: list[int] = [0] * len(self.positions)
         for index in range(len(self.positions)):
@@ -120,7 +120,7 @@ class CraneNeeds:
                 bits[each] = inherited
         return dict(zip(self.positions, bits, strict=True))
 
-    def _in_order(self) -> list[str]:
+    def in_order(self) -> list[str]:
         """Functions and positions, each after everything that it needs."""
         order: dict[str, None] = {}
         for root in (*self.functions, *self.positions):

@@ -14,9 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parts.calc.consequences import needs_by_crane, shares_of_single_failures, state_of
+from parts.calc.cut_sets import cut_sets
 from parts.calc.exchanges import Exchange, Exchanges
 from parts.calc.fleet import NONE, Fleet, Index
-from parts.calc.poles import long_pole
+from parts.calc.poles import long_pole, waits_for
 from parts.calc.spread import confident_lead_days
 from parts.calc.supply import NEVER, Supplies
 from parts.calc.ways import Market
@@ -168,6 +169,7 @@ class FleetOutage:
             hands_on_days=hands_on_days,
             assumed=exchange.assumed,
             fitted=exchange.fitted,
+            waits_for=waits_for(exchange),
             long_pole=long_pole(
                 exchange, hours, found.hours_assumed, self._place(replaced), self.market
             ),
@@ -207,6 +209,23 @@ class FleetOutage:
         if part is None:
             return "no part is recorded at this position: find out what is fitted"
         return f"no usable way to get {part}, and no default lead time is recorded"
+
+    @property
+    def crane_names(self) -> tuple[str, ...]:
+        """Live cranes of the list, in the order of their names."""
+        names = (name for name in self._cranes if self.snapshot.is_live(name))
+        return tuple(name for name in names if name in self.fleet.slices)
+
+    def cut_sets(self, crane: str, order: int) -> tuple[tuple[str, ...], ...]:
+        """The smallest sets of positions whose failure together stops a crane."""
+        needs = needs_by_crane(self.snapshot, self.fleet, [crane])[crane]
+        positions, rows = self.snapshot.positions, self.fleet.slices[crane]
+        basic = frozenset(
+            positions.position[row]
+            for row in range(rows.start, rows.stop)
+            if not self.fleet.is_assembly[row] or positions.failures_per_year[row] is not None
+        )
+        return cut_sets(needs, basic, order)
 
     @cached_property
     def cranes(self) -> tuple[CraneOutage, ...]:

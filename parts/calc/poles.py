@@ -31,14 +31,21 @@ def long_pole(
     )
 
 
-def _waiting(member: Member) -> tuple[Step, ...]:
-    lot = member.delay.setting
+def waits_for(exchange: Exchange) -> str:
+    """The member and the way that set the date, in one breath."""
+    member = exchange.setting
+    return f"{_member_words(member)} {_way_words(member.delay.setting)}"
+
+
+def _member_words(member: Member) -> str:
     what = f"{member.qty} x {member.part}" if member.qty > 1 else member.part
-    if not member.is_unit:
-        what = f"{what} (companion)"
-    if lot.way.route is None:
-        return (Step(f"{what}: {_way_words(lot)}", lot.days, lot.way.assumed, lot.way.record),)
-    return _operations(what, lot, lot.way.route)
+    return what if member.is_unit else f"companion {what}"
+
+
+def _waiting(member: Member) -> tuple[Step, ...]:
+    lot, what = member.delay.setting, _member_words(member)
+    steps = () if lot.way.route is None else _operations(what, lot, lot.way.route)
+    return steps or (Step(f"{what}: {_way_words(lot)}", lot.days, lot.way.assumed, lot.way.record),)
 
 
 def _operations(what: str, lot: Lot, route: Route) -> tuple[Step, ...]:
@@ -49,9 +56,7 @@ def _operations(what: str, lot: Lot, route: Route) -> tuple[Step, ...]:
         if days > 0.0:
             record = f"routes {route.name}/{name}"
             steps.append(Step(f"{what}: {name}", days, lot.way.assumed, record))
-    if steps:
-        return tuple(steps)
-    return (Step(f"{what}: {_way_words(lot)}", lot.days, lot.way.assumed, lot.way.record),)
+    return tuple(steps)
 
 
 def _way_words(lot: Lot) -> str:

@@ -19,9 +19,11 @@ Lot = tuple[str | None, datetime.date | None, str]
 
 @dataclass(slots=True)
 class PartStock:
-    """Lots of one part, and what is promised away."""
+    """Lots of one part, the day since which each lies or was last cared for, and what is
+    promised away."""
 
     lots: dict[Lot, int] = field(default_factory=dict)
+    lying_since: dict[Lot, datetime.date] = field(default_factory=dict)
     reserved: int = 0
 
     @property
@@ -48,13 +50,23 @@ class _Ledger:
 
     def __init__(self) -> None:
         self.lots: dict[Lot, int] = {}
+        self.lying_since: dict[Lot, datetime.date] = {}
         self.touched: dict[str, list[tuple[Lot, int]]] = {}
 
     def book(self, row: Movement) -> None:
         changes = self._changes(row)
         for lot, qty in changes:
+            if not self.lots.get(lot):
+                self.lying_since[lot] = row.date
             self.lots[lot] = self.lots.get(lot, 0) + qty
         self.touched[row.key] = changes
+        if row.kind == "care":
+            self._care(row)
+
+    def _care(self, row: Movement) -> None:
+        for lot in self.lying_since:
+            if lot[0] == row.store and row.expires_on in (None, lot[1]):
+                self.lying_since[lot] = row.date
 
     def _changes(self, row: Movement) -> list[tuple[Lot, int]]:
         names_a_lot = row.expires_on is not None or row.condition is not None
@@ -96,7 +108,7 @@ def stock_of(
     for row in sorted(_without_undone(movements), key=lambda row: (row.date, row.qty < 0)):
         ledgers.setdefault(row.part, _Ledger()).book(row)
     stock = {
-        part: PartStock({lot: qty for lot, qty in ledger.lots.items() if qty})
+        part: PartStock({lot: qty for lot, qty in ledger.lots.items() if qty}, ledger.lying_since)
         for part, ledger in ledgers.items()
     }
     for promised in reservations:

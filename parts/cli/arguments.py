@@ -1,0 +1,128 @@
+"""What can be typed after `longpole`."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import os
+from collections.abc import Sequence
+from typing import NoReturn
+
+from parts.cli import commands
+from parts.errors import LongpoleError
+from parts.records.settings import plain_day
+
+DATABASE_VARIABLE = "LONGPOLE_DB"
+DEFAULT_DATABASE = "longpole.db"
+CAUTION = (
+    "A planning aid only: no inspection and no permission to run. Qualified persons decide under "
+    "the local code."
+)
+
+
+class WrongUse(LongpoleError):
+    def __init__(self, what: str, command: str) -> None:
+        super().__init__(f"{what} (`{command} --help` tells what is possible)")
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise WrongUse(message, self.prog)
+
+
+def parse(arguments: Sequence[str]) -> argparse.Namespace:
+    """Options with their defaults filled in; `command` is the function that carries it out."""
+    options = _parser().parse_args(arguments)
+    fallback = os.environ.get(DATABASE_VARIABLE) or DEFAULT_DATABASE
+    options.db = getattr(options, "db", fallback)
+    options.today = getattr(options, "today", None) or _today()
+    options.json = getattr(options, "json", False)
+    return options
+
+
+def _today() -> datetime.date:
+    """The one place where the calendar is read."""
+    return datetime.datetime.now().astimezone().date()
+
+
+def _parser() -> _Parser:
+    common = _common()
+    parser = _Parser(
+        prog="longpole",
+        description="Which part would leave which overhead crane down longest, and why. "
+        "Without a command: the screens.",
+        epilog=CAUTION,
+        parents=[common],
+        allow_abbrev=False,
+    )
+    parser.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+    parser.set_defaults(command=commands.screens)
+    words = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser)
+
+    def command(name: str, does: commands.Command, says: str) -> argparse.ArgumentParser:
+        added = words.add_parser(
+            name, help=says, description=says, epilog=CAUTION, parents=[common], allow_abbrev=False
+        )
+        added.set_defaults(command=does)
+        return added
+
+    _add_book_commands(command)
+    _add_questions(command)
+    return parser
+
+
+def _add_book_commands(command: commands.AddCommand) -> None:
+    load = command("load", commands.load, "load a site book, all or nothing")
+    load.add_argument("book", metavar="BOOK", help="a folder of CSV files, or one .xlsx workbook")
+    load.add_argument(
+        "--dry-run", action="store_true", help="list every fault and change, write nothing"
+    )
+    save = command("save", commands.save, "write everything as a site book")
+    save.add_argument("book", metavar="BOOK", help="a folder, or a file name ending in .xlsx")
+    command("demo", commands.demo, "load the invented demo site into a new database")
+
+
+def _add_questions(command: commands.AddCommand) -> None:
+    outage = command("outage", commands.outage, "restore days, lost days and long poles")
+    outage.add_argument("--crane", metavar="C", help="this crane only")
+    outage.add_argument(
+        "--fail", nargs="+", metavar="C/POSITION", help="these positions fail together"
+    )
+    outage.add_argument(
+        "--order", type=_count, default=2, metavar="N", help="size of the cut sets looked for (2)"
+    )
+    outage.add_argument(
+        "--confident", action="store_true", help="restore days at the site's confidence too"
+    )
+    outage.add_argument("--all", action="store_true", help="every position, not the first 20")
+    lead_time = command("leadtime", commands.lead_time, "every way to get a part, and how soon")
+    lead_time.add_argument("part", metavar="PART")
+    lead_time.add_argument("--qty", type=_count, default=1, metavar="N", help="units wanted (1)")
+    explain = command("explain", commands.explain, "how a figure came about, term by term")
+    explain.add_argument("subject", metavar="PART-or-C/POSITION")
+    check = command("check", commands.check, "what a careful person would want to know")
+    check.add_argument("--all", action="store_true", help="every finding, not the first 20")
+
+
+def _common() -> _Parser:
+    common = _Parser(add_help=False, argument_default=argparse.SUPPRESS)
+    common.add_argument(
+        "--db", metavar="FILE-or-URL",
+        help=f"the database (${DATABASE_VARIABLE}, else {DEFAULT_DATABASE} in this folder)",
+    )  # fmt: skip
+    common.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="answer as of this day")
+    common.add_argument("--json", action="store_true", help="one JSON document")
+    return common
+
+
+def _day(text: str) -> datetime.date:
+    try:
+        return plain_day(text)
+    except ValueError as wrong:
+        raise argparse.ArgumentTypeError(f"'{text}' {wrong}") from None
+
+
+def _count(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and int(text[:10]) > 0 and len(text) < 10):
+        raise argparse.ArgumentTypeError(f"'{text}' is not a whole number above 0")
+    return int(text)

@@ -1,0 +1,153 @@
+"""Each command: ask one service, print its answer as a table or as JSON, tell the exit status."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Protocol
+
+from parts.cli import documents, tables
+from parts.records.answers import LoadReport
+from parts.records.shown import shown
+from parts.records.snapshot import Snapshot
+
+Command = Callable[[argparse.Namespace], int]
+DONE, NOTHING_TO_ANSWER, BAD_INPUT = 0, 1, 2
+FOUND_SOMETHING = NOTHING_TO_ANSWER
+FIRST = 20
+PROGRESS_EVERY = 20_000
+
+
+class AddCommand(Protocol):
+    def __call__(self, name: str, does: Command, says: str) -> argparse.ArgumentParser: ...
+
+
+def screens(options: argparse.Namespace) -> int:
+    from tui.app import run
+
+    return run(options.db, options.today, mouse=not options.no_mouse)
+
+
+def load(options: argparse.Namespace) -> int:
+    from parts.services.books import load_book
+
+    report = load_book(
+        Path(options.book), options.db, dry_run=options.dry_run, progress=_progress()
+    )
+    return _loaded(report, options)
+
+
+def demo(options: argparse.Namespace) -> int:
+    from parts.services.books import load_demo
+
+    return _loaded(load_demo(options.db), options)
+
+
+def save(options: argparse.Namespace) -> int:
+    from parts.services.books import save_book
+
+    save_book(options.db, Path(options.book))
+    _answer(options, {"saved": options.book}, [f"Saved to {options.book}."])
+    return DONE
+
+
+def outage(options: argparse.Namespace) -> int:
+    from parts.services import outages
+    from parts.services.explanations import position_named
+
+    snapshot = _snapshot(options)
+    fleet = outages.outage(snapshot, options.crane, confident=options.confident)
+    if options.fail:
+        pairs = [position_named(snapshot, text) for text in options.fail]
+        whole = fleet if options.crane is None else None
+        together = outages.together(snapshot, pairs, whole)
+        document = documents.outage(fleet, options.order) if options.json else {}
+        document["together"] = documents.together(together)
+        _answer(options, document, tables.together(together, snapshot.site.currency))
+        return DONE
+    if options.json:
+        _answer(options, documents.outage(fleet, options.order), [])
+    else:
+        _print(tables.outage(fleet, len(fleet) if options.all else FIRST))
+    return DONE if len(fleet) else NOTHING_TO_ANSWER
+
+
+def lead_time(options: argparse.Namespace) -> int:
+    from parts.services import lead_times
+
+    answer = lead_times.lead_time(_snapshot(options), options.part, options.qty)
+    _answer(options, documents.lead_time(answer), tables.lead_time(answer))
+    return DONE if answer.days_mean is not None else NOTHING_TO_ANSWER
+
+
+def explain(options: argparse.Namespace) -> int:
+    from parts.services import explanations
+
+    answer = explanations.explain(_snapshot(options), options.subject)
+    _answer(options, documents.explanation(answer), tables.explanation(answer))
+    return DONE
+
+
+def check(options: argparse.Namespace) -> int:
+    from parts.services.checks import findings
+
+    found = findings(_snapshot(options))
+    first = len(found) if options.all else FIRST
+    _answer(options, documents.findings(found), tables.findings(found, first))
+    return FOUND_SOMETHING if found else DONE
+
+
+def _snapshot(options: argparse.Namespace) -> Snapshot:
+    from parts.services.sites import read_snapshot
+
+    return read_snapshot(options.db, options.today)
+
+
+def _answer(options: argparse.Namespace, document: dict[str, Any], lines: list[str]) -> None:
+    if options.json:
+        print(json.dumps(document, indent=1, allow_nan=False))
+    else:
+        _print(lines)
+
+
+def _print(lines: list[str]) -> None:
+    for line in lines:
+        print(shown(line))
+
+
+def _loaded(report: LoadReport, options: argparse.Namespace) -> int:
+    if report.faults:
+        _print_faults(report, options)
+        return BAD_INPUT
+    _answer(options, documents.load(report), tables.load(report))
+    return DONE
+
+
+def _print_faults(report: LoadReport, options: argparse.Namespace) -> None:
+    """The first fault and how many more there are; a dry run tells all."""
+    if options.json:
+        print(json.dumps(documents.load(report), indent=1))
+    first, *others = (shown(fault.sentence()) for fault in report.faults)
+    if getattr(options, "dry_run", False):
+        for sentence in (first, *others):
+            print(sentence, file=sys.stderr)
+    else:
+        more = f" and {len(others)} more" if others else ""
+        print(f"{first}{more}", file=sys.stderr)
+
+
+def _progress() -> Callable[[str, int], None] | None:
+    """Tell how far a long load is, on a terminal only."""
+    if not sys.stderr.isatty():
+        return None
+    last: dict[str, int] = {}
+
+    def tell(what: str, rows_so_far: int) -> None:
+        if rows_so_far - last.get(what, 0) >= PROGRESS_EVERY:
+            last[what] = rows_so_far
+            print(f"\r{shown(what)}: {rows_so_far:,} rows ", end="", file=sys.stderr, flush=True)
+
+    return tell

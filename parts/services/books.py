@@ -1,0 +1,112 @@
+"""A site book loaded into a database, and a database saved as a site book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection
+
+from parts.errors import DatabaseExists, NoDatabase
+from parts.exchange.merge import merge
+from parts.exchange.places import ReadBook
+from parts.exchange.reader import read_site_book
+from parts.exchange.rules import faults_of
+from parts.exchange.writer import write_site_book
+from parts.records.answers import LoadReport
+from parts.records.book import BOOK_FILES, Book
+from parts.store.books import read_book, write_rows
+from parts.store.database import Database, new_database
+
+Progress = Callable[[str, int], None]
+
+
+def load_book(
+    source: Path, database: str, *, dry_run: bool = False, progress: Progress | None = None
+) -> LoadReport:
+    """Lay a site book over a database, all or nothing; makes the database if there is none.
+
+    Nothing is deleted. With faults, or on a dry run, nothing is written.
+    """
+    read = read_site_book(source, progress)
+    try:
+        there = Database.open(database)
+    except NoDatabase:
+        loading = _Loading(Book(), read, dry_run)
+        if loading.writes:
+            with new_database(database) as made, made.writing() as connection:
+                loading.write(connection, progress)
+        return loading.report()
+    with closing(there), there.reading() if dry_run else there.writing() as connection:
+        loading = _Loading(read_book(connection), read, dry_run)
+        if loading.writes:
+            loading.write(connection, progress)
+        return loading.report()
+
+
+class _Loading:
+    """A book laid over what is there, and whether it is written."""
+
+    def __init__(self, there: Book, read: ReadBook, dry_run: bool) -> None:
+        self.merged = merge(there, read)
+        self.faults = tuple(faults_of(self.merged))
+        self.writes = not self.faults and not dry_run
+
+    def write(self, connection: Connection, progress: Progress | None) -> None:
+        for book_file in BOOK_FILES:
+            name = book_file.name
+            new, changed = self.merged.new[name], self.merged.changed[name]
+            if new or changed:
+                write_rows(connection, name, new, changed, _counting(f"storing {name}", progress))
+
+    def report(self) -> LoadReport:
+        def counts(rows: dict[str, list[Any]]) -> dict[str, int]:
+            return {name: len(found) for name, found in rows.items() if found}
+
+        merged = self.merged
+        return LoadReport(
+            self.faults,
+            counts(merged.new),
+            counts(merged.changed),
+            counts(merged.unchanged),
+            self.writes,
+        )
+
+
+def _counting(what: str, progress: Progress | None) -> Callable[[int], None] | None:
+    """Tell rows so far, from the rows of each chunk."""
+    if progress is None:
+        return None
+    total = 0
+
+    def told(rows: int) -> None:
+        nonlocal total
+        total += rows
+        progress(what, total)
+
+    return told
+
+
+def save_book(database: str, target: Path) -> None:
+    """Write everything that a database holds as a site book: a folder, or one workbook."""
+    with closing(Database.open(database)) as opened, opened.reading() as connection:
+        book = read_book(connection)
+    write_site_book(book, target)
+
+
+def load_demo(database: str) -> LoadReport:
+    """Load the demo site, which is invented, into a new database."""
+    try:
+        Database.open(database).close()
+    except NoDatabase:
+        return load_book(demo_folder(), database)
+    raise DatabaseExists(database)
+
+
+def demo_folder() -> Path:
+    """Where the demo site lies: inside the installed package, or beside it in a checkout."""
+    here = Path(__file__).resolve().parents[1]
+    inside = here / "data" / "demo"
+    return inside if inside.is_dir() else here.parent / "data" / "demo"

@@ -1,0 +1,19 @@
+"""What a careful person would want to know about a site."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from parts.records.answers import Finding
+from parts.records.snapshot import Snapshot
+from parts.services.outages import outage
+
+if TYPE_CHECKING:
+    from parts.calc.outages import FleetOutage
+
+
+def findings(snapshot: Snapshot, fleet: FleetOutage | None = None) -> tuple[Finding, ...]:
+    """All findings, the dangerous ones first."""
+    from parts.calc.findings import findings_of
+
+    return findings_of(fleet or outage(snapshot))

@@ -1,0 +1,17 @@
+"""A site as it is known on a day, read from its database."""
+
+from __future__ import annotations
+
+import datetime
+from contextlib import closing
+
+from parts.records.snapshot import Snapshot
+
+
+def read_snapshot(database: str, today: datetime.date) -> Snapshot:
+    """The site as it is known on a day; raises a LongpoleError where it cannot be read."""
+    from parts.store.database import Database
+    from parts.store.snapshots import read_snapshot as read
+
+    with closing(Database.open(database)) as opened:
+        return read(opened, today)
