@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import ctypes
+import os
 import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -13,6 +16,9 @@ from parts.store.books import write_rows
 from parts.store.connections import SETTINGS
 from parts.store.database import Database, new_database
 from tests.store.site_rows import ROWS
+
+_CAPABILITIES_VERSION_3 = 0x20080522  # capabilities(7) of Linux
+_PASS_BY_PERMISSIONS = 0b110  # CAP_DAC_OVERRIDE and CAP_DAC_READ_SEARCH
 
 
 @pytest.fixture
@@ -52,3 +58,24 @@ def refused(raw: sqlite3.Connection) -> Callable[[str], str]:
         return f"{refusal.value.sqlite_errorname}: {refusal.value}"
 
     return run
+
+
+@contextmanager
+def permissions_count() -> Iterator[None]:
+    """Take from root the power to pass by permissions; nobody else has it."""
+    if os.name == "nt":
+        pytest.skip("Windows grants by other rules")
+    if os.geteuid() != 0:
+        yield
+        return
+    libc = ctypes.CDLL(None, use_errno=True)
+    header = (ctypes.c_uint32 * 2)(_CAPABILITIES_VERSION_3, 0)
+    powers = (ctypes.c_uint32 * 6)()
+    assert libc.capget(header, powers) == 0
+    fewer = (ctypes.c_uint32 * 6)(*powers)
+    fewer[0] &= ~_PASS_BY_PERMISSIONS
+    assert libc.capset(header, fewer) == 0
+    try:
+        yield
+    finally:
+        assert libc.capset(header, powers) == 0
