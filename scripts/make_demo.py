@@ -10,6 +10,7 @@ from pathlib import Path
 
 from demo import ROOT, site
 from demo.classes import classes
+
 from parts.records.book import FILES_BY_NAME
 
 

@@ -11,8 +11,8 @@ A1 | hoist       | M5 | 520 |      | 1:0.1+0.75:0.2+0.5:0.3+0.25:0.3+0.1:0.1 | 1
 A2 | hoist       | M5 | 95  |      | 1:0.05+0.75:0.15+0.5:0.3+0.25:0.4+0.1:0.1 | 2660 | 1.1
 B1 | main hoist  | M4 | 110 | 0.25 | | 1950 | 1.1
 B1 | aux hoist   | M6 | 430 | 0.25 | | 7600 | 1.1
-B2 | east hoist  | M6 | 640 | 0.25 | | 12900 | 1.0
-B2 | west hoist  | M6 | 600 | 0.25 | | 12100 | 1.0
+B2 | east hoist  | M6 | 640 | 0.25 | | 11400 | 1.0
+B2 | west hoist  | M6 | 600 | 0.25 | | 10700 | 1.0
 C1 | hoist       | M4 | 140 | 0.63 | | 1900 | 1.2
 C2 | hoist       | M4 | 110 | 0.25 | | 1300 | 1.2
 D1 | hoist       | M5 | 120 | 0.25 | | 4300 | 1.5
@@ -36,8 +36,8 @@ B1 | conductor bar 1 | 2025-02-11 | conductors | 4 | electrician
 B1 | conductor bar 1 | 2025-02-11 | ground_conductor | yes | electrician
 B2 | bridge drive wheel 1 | 2025-06-02 | wheel_hardness_hb | 300 | crane service firm
 B2 | bridge drive wheel 1 | 2025-06-02 | rail_hardness_hb | 310 | crane service firm
-B2 | east hoist motor | 2026-10-05 | hours_meter | 12840 | electrician
-B2 | west hoist motor | 2026-10-05 | hours_meter | 12050 | electrician
+B2 | east hoist motor | 2026-10-05 | hours_meter | 11340 | electrician
+B2 | west hoist motor | 2026-10-05 | hours_meter | 10650 | electrician
 D1 | conductor bar 1 | 2025-02-12 | conductors | 3 | electrician
 D1 | hoist motor brushes | 2026-09-21 | hours_meter | 700 | electrician
 B1 | trolley travel drive | 2026-11-23 | last_powered | 2026-11-23 | electrician
@@ -62,26 +62,27 @@ EFFECTS = """
 U1 | C1 | radio set | RAD-G4 |
 U2 | A1 | hoist drive | HDR-G3 |
 U2 | A1 | hoist motor | | 0.8
-U3 | C1 | packaged hoist | PKG-8 |
+U3 | C1 | packaged hoist | PKG-N |
 U4 | D1 | conductor bar 1 | BAR-4 |
 U4 | D1 | conductor bar 2 | BAR-4 |
 U4 | D1 | conductor bar 3 | BAR-4 |
 U4 | D1 | collector 1 | COL-4 |
 U4 | D1 | collector 2 | COL-4 |
 U4 | D1 | collector 3 | COL-4 |
-U5 | A1 | hoist brake 1 | BRK-A |
-U5 | A1 | hoist brake 2 | BRK-A |
+U5 | A1 | hoist brake 1 | BRK-S |
+U5 | A1 | hoist brake 2 | BRK-S |
 U5 | A1 | hoist motor coupling | | 0.9
 U6 | D1 | hoist panel | HDR-G3 |
 U6 | D1 | travel panel | TDR-G3 |
 U6 | D1 | rectifier | |
 U6 | D1 | field reactor | |
-U7 | D1 | hoist machinery | |
-U7 | D1 | hoist panel | |
-U7 | D1 | trolley | |
-U7 | D1 | bridge gear | |
-U7 | D1 | travel panel | |
-U7 | D1 | power feed | |
+U7 | D1 | hoist machinery | PKG-N |
+U7 | D1 | bottom block | |
+U7 | D1 | hoist panel | HDR-G3 |
+U7 | D1 | trolley | TRD-T-B |
+U7 | D1 | bridge gear | TRD-B-B |
+U7 | D1 | travel panel | TDR-G3 |
+U7 | D1 | power feed | BAR-B |
 U8 | A1 | bridge drive wheel 1 | WHD-A |
 U8 | A1 | bridge drive wheel 2 | WHD-A |
 U8 | A1 | bridge drive wheel 3 | WHD-A |

@@ -62,7 +62,7 @@ D2 | Vellmarsh (invented site): retired sister of D1, kept as a donor | D | 15 |
 | 1969-10-06 | 2022-06-30 | | |
 """
 
-# crane | function | share of work lost | what it needs, with `;` between; `2 of a, b, c` is a group.
+# crane | function | share of work lost | what it needs, `;` between; `2 of a, b, c` is a group.
 # A line without a share is a position that says which of its own positions it can spare.
 NEEDS = """
 A1 A2 | hoisting | 1 | hoist machinery; hoist electrics; hoist limit; control; electric power
@@ -76,7 +76,8 @@ B1 | main hoisting | 0.8 | main hoist machinery; main hoist electrics; main uppe
 electric power
 B1 | load holding | 1 | 1 of main hoist brake 1, main hoist brake 2; main hoist reducer; \
 main hoist drum; main hoist rope; main bottom block; structure
-B1 | auxiliary hoisting | 0.5 | aux hoist machinery; aux hoist electrics; aux upper limit; \
+B1 | auxiliary hoisting | 0.5 | aux hoist machinery; aux hoist electrics; aux bottom block; \
+aux upper limit; \
 control; electric power
 B1 | trolley travel | 0.6 | trolley; control; electric power
 B1 | full trolley speed | 0.1 | trolley drive 1; trolley drive 2

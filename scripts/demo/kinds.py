@@ -13,7 +13,7 @@ from demo.tables import rows, three_points
 
 # prefix | class | words | price from-to | low/likely/high days | sources | route template
 KINDS = """
-RED   | hoist reducer   | hoist reducer, complete   | 16000-30000 | 60/84/112  | reducer works |
+RED   | hoist reducer   | hoist reducer, complete   | 16000-30000 | 50/70/100  | reducer works |
 PIN   | hoist pinion    | pinion shaft, carburised  | 2200-5200   | 30/60/110  \
 | made:gear shop north, made:gear shop east | pinion
 GEAR  | hoist gear      | gear wheel, carburised    | 3400-7800   | 35/65/120  \
@@ -90,7 +90,8 @@ TRD   | travel reducer  | geared motor unit         | 1200-6200   | 10/35/70   \
 | reducer works, motor counter |
 TMO   | travel motor    | travel motor              | 500-2800    | 5/18/40    \
 | motor counter, repair:motor winders |
-TBR   | travel brake    | travel brake              | 350-1300    | 5/20/50    | brake maker, motor counter |
+TBR   | travel brake    | travel brake              | 350-1300    | 5/20/50    \
+| brake maker, motor counter |
 LSH   | line shaft      | line shaft                | 1500-3500   | 10/25/50   \
 | made:drum and shaft shop | shaft
 BUM   | bumper          | bumper                    | 60-600      | 3/10/25    \

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+from demo.kinds import kind_of
 from demo.tables import TODAY, chance
 from parts.records.catalogue import Part
 from parts.records.stock import Movement
@@ -48,13 +49,15 @@ class Store:
 
     parts: dict[str, Part]
     offers: dict[str, Offer]
+    forgotten: tuple[str, ...] = ()  # used this year and not ordered again
+    kept: set[str] = field(default_factory=set)  # what the site means to have in stock
     movements: list[dict[str, Any]] = field(default_factory=list)
     orders: list[dict[str, Any]] = field(default_factory=list)
     lots: dict[tuple[str, str], list[Lot]] = field(default_factory=lambda: defaultdict(list))
-    _due: list[tuple[datetime.date, int, Callable[[], None]]] = field(default_factory=list)
+    _due: list[tuple[datetime.date, int, Callable[[], object]]] = field(default_factory=list)
     _count: itertools.count[int] = field(default_factory=itertools.count)
 
-    def at(self, on: datetime.date, what: Callable[[], None]) -> None:
+    def at(self, on: datetime.date, what: Callable[[], object]) -> None:
         """Let something happen on a day; nothing happens after the day of the demo."""
         if on <= TODAY:
             heapq.heappush(self._due, (on, next(self._count), what))
@@ -70,10 +73,32 @@ class Store:
     def put(
         self, on: datetime.date, part: str, qty: int, kind: str, store: str = MAIN, **facts: Any
     ) -> None:
-        """Book units in, with the day on which their shelf life ends."""
-        expires = facts.pop("expires_on", self._expiry(part, on))
-        self.lots[part, store].append(Lot(expires, qty))
+        """Book units in; what is left of them when their shelf life ends is thrown away.
+
+        A day of expiry that is named is a story: such a lot stays.
+        """
+        named = "expires_on" in facts
+        expires = facts.pop("expires_on") if named else self._expiry(part, on)
+        lot = Lot(expires, qty)
+        self.lots[part, store].append(lot)
         self._book(on, part, qty, kind, store, expires_on=expires, **facts)
+        if expires is not None and not named:
+            self.at(expires, lambda: self._throw_away(expires, part, store, lot))
+
+    def _throw_away(self, on: datetime.date, part: str, store: str, lot: Lot) -> None:
+        left, lot.qty = lot.qty, 0
+        if left:
+            self._book(
+                on, part, -left, "scrap", store, expires_on=lot.expires_on, note="shelf life over"
+            )
+            self.reorder(on, part, left)
+
+    def reorder(self, on: datetime.date, part: str, qty: int) -> None:
+        """Order what was used some days later, where the site means to keep it."""
+        forgotten = part in self.forgotten and on.year == TODAY.year
+        if part in self.kept and part in self.offers and not forgotten:
+            when = on + DAY * chance("reorder", part, on).randint(2, 16)
+            self.at(when, lambda: self.order(when, part, qty))
 
     def take(
         self, on: datetime.date, part: str, qty: int, kind: str, store: str = MAIN, **facts: Any
@@ -96,7 +121,11 @@ class Store:
         self._book(on, part, 0, kind, store, **facts)
 
     def order(
-        self, on: datetime.date, part: str, qty: int, then: Callable[[datetime.date], None] | None
+        self,
+        on: datetime.date,
+        part: str,
+        qty: int,
+        then: Callable[[datetime.date], None] | None = None,
     ) -> datetime.date:
         """Order from the usual supplier and receive when he delivers; the day of delivery."""
         offer = self.offers[part]
@@ -104,13 +133,16 @@ class Store:
         draw = chance("order", part, on)
         lateness = LATENESS.get(offer.supplier, 1.0) * draw.uniform(0.85, 1.18)
         received = on + DAY * max(1, round(quoted * lateness))
-        order = self._ordered(on, part, qty, offer.supplier, quoted, received)
+        order = self._ordered(
+            on, part, qty, supplier=offer.supplier, quoted=quoted, received=received
+        )
         if received > TODAY:
             return received
 
         def arrive() -> None:
             order["received_on"] = received
-            self.put(received, part, qty, "receipt", order_=order, by="goods in")
+            if part in self.kept:  # the rest goes straight from the lorry to the crane
+                self.put(received, part, qty, "receipt", order_=order, by="goods in")
             if then is not None:
                 then(received)
 
@@ -122,6 +154,7 @@ class Store:
         on: datetime.date,
         part: str,
         qty: int,
+        *,
         supplier: str,
         quoted: int,
         received: datetime.date,
@@ -153,9 +186,11 @@ class Store:
 
 
 def _days(offer: Offer) -> float:
-    """What the supplier quotes, in calendar days; a route's length is told as its usual sum."""
-    length = {"d": 1.0, "wd": 7 / 5, "wk": 7.0}[offer.unit]
-    return (offer.likely or 0) * length or 45.0
+    """What the supplier quotes, in calendar days; for a route, what is usual for its kind."""
+    lead = kind_of(offer.part).lead
+    if offer.likely is None:
+        return lead[1] if lead else 30.0
+    return offer.likely * {"d": 1.0, "wd": 7 / 5, "wk": 7.0}[offer.unit]
 
 
 def numbered(store: Store) -> tuple[list[Movement], list[Order]]:

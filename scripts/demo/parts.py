@@ -14,11 +14,11 @@ SINCE |= {"8": 2008, "D": 1962, "G2": 2008}
 ELECTRONIC = ("hoist drive", "travel drive", "crane controller", "radio set", "hoist card")
 
 # parts that sit nowhere: substitutes, kits, consumables, one offered successor
-LOOSE = (
-    "CON-63-Y ROPE-P-ALT SHV-A-ALT LIN-315-B HKB-BA-ALT RAD-G4 HDR-G3 TDR-G3 COL-B-ALT BRG-LS-A-ALT "
-    "LUB-1 KIT-RIVET KIT-REEVE KIT-HDR KIT-TDR KIT-ENC KIT-BRK KIT-WHEEL KIT-DCC OIL-68 OIL-T "
-    "KIT-RAD KIT-FES KIT-SEAL-8 LIM-ROT-C REL-24-B BRW-8-ALT EST-22-B PEN-8-B"
-).split()
+LOOSE = """
+CON-63-Y ROPE-P-ALT SHV-A-ALT LIN-315-B HKB-BA-ALT RAD-G4 HDR-G3 TDR-G3 COL-B-ALT BRG-LS-A-ALT
+LUB-1 KIT-RIVET KIT-REEVE KIT-HDR KIT-TDR KIT-ENC KIT-BRK KIT-WHEEL KIT-DCC OIL-68 OIL-T
+PKG-N BRK-S KIT-RAD KIT-FES KIT-SEAL-8 LIM-ROT-C REL-24-B BRW-8-ALT EST-22-B PEN-8-B
+"""
 
 # part | description (blank: made from its kind) | facts
 FACTS = """
@@ -80,20 +80,29 @@ ROPE-P | wire rope, process crane, fibre core | planned=0.7 min=1 care=20
 ROPE-P-ALT | wire rope, compacted strands, same diameter and lay as ROPE-P | care=20
 ROPE-BA | wire rope, auxiliary hoist | planned=0.6 min=1
 ROPE-A | wire rope, 25 t hoist | planned=0.5 min=1
-SHV-A-ALT | sheave of another maker, same groove, other hub | 
-HKB-BA-ALT | hook thrust bearing, sealed type | 
-CON-63-X | contactor, 63 A | min=3 max=6
+SHV-A-ALT | sheave of another maker, same groove, other hub |
+HKB-BA-ALT | hook thrust bearing, sealed type |
+CON-63-X | contactor, 63 A | min=1 max=3
 CON-63-Y | contactor, 63 A, other maker, same base | min=2 max=4
 LAMP-LED | lamp, light-emitting diodes, 50 W | planned=4 min=4 max=12
-OIL-220 | gear oil 220, 20 l can | planned=8 min=6 max=24
+OIL-220 | gear oil 220, 20 l can | planned=8 min=4 max=16
 OIL-T | gear oil 150 for travel reducers, 10 l can | planned=4 min=3 max=12
 OIL-68 | thruster oil 68, 5 l can | planned=2 min=2 max=6
 LUB-1 | rope lubricant, can | planned=6 min=4 max=12
-KIT-RIVET | rivets and drills for linings | planned=2 min=4 max=12
+KIT-RIVET | rivets and drills for linings | planned=2 min=2 max=8
 PEN-6 | pendant, six buttons, with cable | min=1
 PEN-8 | pendant, eight buttons, with cable | min=1
 REL-24 | relay, 24 V | min=4 max=10
 EST-22 | emergency stop, 22 mm | min=2
+EQL-A | rope equaliser, only a used one is offered, and nobody has approved it |
+SOCK-A | rope socket, minimum raised when two ropes were to be changed at once | min=4 max=6
+MOT-BA | hoist motor, auxiliary hoist of B1, the one ordered in July 2026 is overdue |
+LIM-ROT-C | hoist limit switch, perhaps the same thing as LIM-ROT-B |
+BRG-LS-A-ALT | reducer bearing, low speed, capped and greased, other maker |
+PKG-N | packaged hoist of the present kind, 8 t to 15 t | since=2020
+BRK-S | shoe brake, self-adjusting, for A1 and A2 | since=2012
+SOCK-BM | rope socket, main hoist of B1, forged to order: the rope is there long before |
+MSW-B2 | master switch of the cab of B2 |
 HOOK-A | hook, 25 t, with nut and latch, certified | min=1 care=15
 PKG-8 | packaged hoist, complete, 8 t | since=2008 stage=not_for_new_design
 DCM-250 | direct current mill motor, one frame for hoist, trolley and bridge |
@@ -102,7 +111,7 @@ DCM-250 | direct current mill motor, one frame for hoist, trolley and bridge |
 
 def parts(positioned: Iterable[str]) -> list[Part]:
     facts = {cells[0]: (cells[1], cells[2]) for cells in rows(FACTS)}
-    every = sorted(set(positioned) | set(LOOSE))
+    every = sorted(set(positioned) | set(LOOSE.split()))
     lost = set(facts) - set(every)
     if lost:
         raise ValueError(f"facts about parts that are nowhere: {sorted(lost)}")
@@ -143,7 +152,7 @@ def _drawing(said: str | None, template: str) -> bool | None:
 
 def _introduced(part: str, since: str | None) -> datetime.date:
     draw = chance("introduced", part)
-    year = int(since) if since else SINCE.get(part.split("-")[-1], 2005)
+    year = int(since) if since else SINCE.get(part.rpartition("-")[2], 2005)
     return datetime.date(year, draw.randint(1, 12), 1)
 
 
@@ -321,7 +330,10 @@ def companions(every: list[Part]) -> list[Companion]:
 
 
 def _ending(pattern: str, part: str) -> str | None:
-    """What the last star of a pattern stands for: `GEAR-*-*` of GEAR-LS-A1 is A1; none: no match."""
+    """What the last star of a pattern stands for: `GEAR-*-*` of GEAR-LS-A1 is A1.
+
+    None where the part does not match, nothing where the pattern has no star at its end.
+    """
     wanted, pieces = pattern.split("-"), part.split("-")
     if len(wanted) != len(pieces):
         return None

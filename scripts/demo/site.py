@@ -18,15 +18,18 @@ def book() -> Book:
     places = positions.positions()
     every = parts.parts(place.part for place in places if place.part)
     offers = supply.offers(every, places)
-    store = Store({part.part: part for part in every}, history.usual_offers(every, offers))
+    usual = history.usual_offers(every, offers)
+    store = Store({part.part: part for part in every}, usual, history.FORGOTTEN)
     stories.open_store(store, every)
     stories.tell(store)
+    defaults = classes.classes()
+    stories.care(store, every, defaults)
     failures = history.live(store, places)
     movements, orders = numbered(store)
     return Book(
         {
             "site": cranes.settings(),
-            "classes": classes.classes(),
+            "classes": defaults,
             "scores": cranes.scores(),
             "holidays": cranes.holidays(),
             "cranes": cranes.cranes(),

@@ -60,15 +60,19 @@ old crane maker    | GEAR-LS-A1 | new  | 5200 | EUR | 30/42/60 | d | 2018-03-12 
 old crane maker    | RED-BM     | new  | 21000 | EUR | 60/80/110 | d | 2018-06-04 | | | 1 | 0
 small drives dealer | TDR-75    | new  | 1450 | EUR | 3/6/12   | d | 2021-05-17 | | | 1 | 0
 crane breaker      | EQL-A      | used | 240  | EUR | 3/6/14   | d | 2026-02-16 | | | 1 | 60
-drive reseller     | HDR-A      | used | 3900 | EUR | 5/14/35  | d | 2026-04-20 | 2026-12-31 | | 1 | 120
+drive reseller     | HDR-A      | used | 3900 | EUR | 5/14/35  | d | 2026-04-20 \
+| 2026-12-31 | | 1 | 120
 drive reseller     | HDR-A      | repair | 2100 | EUR | 10/20/45 | d | 2026-04-20 | | | 1 | 0
-drive reseller     | TDR-75     | used | 900  | EUR | 4/9/20   | d | 2026-03-02 | 2026-06-30 | | 1 | 40
+drive reseller     | TDR-75     | used | 900  | EUR | 4/9/20   | d | 2026-03-02 \
+| 2026-06-30 | | 1 | 40
 board repair bench | CARD-8     | repair | 650 | EUR | 8/15/40 | d | 2026-05-11 | | | 1 | 0
 hoist maker        | GUIDE-8    | new  | 310  | CHF | 5/20/45  | d | 2026-03-23 | | | 2 | 25
 rigging loft       | SOCK-BM    | new  | 640  | EUR | 25/38/60 | d | 2026-05-04 | | | 2 | 80
 rope house         | ROPE-BM    | new  | 3100 | EUR | 4/9/16   | d | 2026-05-04 | | | 1 | 60
-radio dealer       | RAD-G4     | new  | 3900 | EUR | 5/12/25  | d | 2026-05-18 | 2027-05-31 | | 1 | 20
-drive maker        | HDR-G2     | new  | 9800 | USD | 14/35/70 | d | 2026-06-08 | 2027-02-23 | | 1 | 150
+radio dealer       | RAD-G4     | new  | 3900 | EUR | 5/12/25  | d | 2026-05-18 \
+| 2027-05-31 | | 1 | 20
+drive maker        | HDR-G2     | new  | 9800 | USD | 14/35/70 | d | 2026-06-08 \
+| 2027-02-23 | | 1 | 150
 drive reseller     | HDR-G2     | used | 5600 | EUR | 5/15/40  | d | 2026-06-22 | | | 1 | 120
 conductor maker    | BAR-3      | made | 4600 | EUR | 50/70/95 | d | 2024-09-09 | | | 1 | 900
 """
@@ -175,7 +179,8 @@ def _offers(part: Part, load_bearing: bool) -> Iterator[Offer]:
             order_cost=float(draw.choice((0, 0, 20, 40, 80))),
             basis=draw.choice(("quoted", "quoted", "quoted", "promised", "achieved", "guessed")),
             quoted_on=_quoted_on(draw.random(), draw.random()),
-            **_price(part, source, supplier, draw.uniform(0.92, 1.12)),
+            unit_price=_price(part, source, supplier, draw.uniform(0.92, 1.12)),
+            currency=_money(supplier)[0],
         )
         if draw.random() < 0.1 and offer.quoted_on is not None:
             offer = replace(offer, valid_until=offer.quoted_on + datetime.timedelta(days=120))
@@ -202,15 +207,18 @@ def _timed(offer: Offer, kind: Kind, route: str | None, factor: float) -> Offer:
     return replace(offer, low=low, likely=likely, high=high, unit=unit)
 
 
-def _price(part: Part, source: str, supplier: str, factor: float) -> dict[str, object]:
+def _price(part: Part, source: str, supplier: str, factor: float) -> float:
     share = {"new": 1.0, "made": 1.0, "repair": 0.35, "used": 0.5}[source]
-    currency, rate = MONEY.get(supplier, ("EUR", 1.0))
-    price = (part.unit_cost or 0) * share * factor / rate
-    return {"unit_price": round(price, 0 if price > 100 else 1), "currency": currency}
+    price = (part.unit_cost or 0) * share * factor / _money(supplier)[1]
+    return round(price, 0 if price > 100 else 1)
+
+
+def _money(supplier: str) -> tuple[str, float]:
+    return MONEY.get(supplier, ("EUR", 1.0))
 
 
 def _quoted_on(first: float, second: float) -> datetime.date:
-    """Most quotes are some months old, one in eight is older than a year."""
-    if first < 0.125:
+    """Most quotes are some months old, one in thirty is older than a year."""
+    if first < 0.033:
         return TODAY - datetime.timedelta(days=380 + int(second * 700))
-    return datetime.date(2026, 1, 5) + datetime.timedelta(days=int(second * 170))
+    return datetime.date(2025, 12, 1) + datetime.timedelta(days=int(second * 175))
