@@ -26,8 +26,8 @@ def form_of(connection: Connection) -> int:
 
 def renew(connection: Connection) -> None:
     """Run the migrations that are missing, all of them in a new file, in this transaction."""
-    from alembic import command  # noqa: PLC0415 - slow to load, and seldom needed
-    from alembic.config import Config  # noqa: PLC0415
+    from alembic import command  # here, because it loads slowly and is seldom needed
+    from alembic.config import Config
 
     config = Config()
     config.set_main_option("script_location", str(_MIGRATIONS).replace("%", "%%"))
@@ -53,7 +53,7 @@ def keep_copy(path: Path, where: str, form: int) -> Path:
             drop_file(unfinished)
     except OSError as refused:
         raise errors.DatabaseUnwritable(
-            where, f"no room for a copy: {refused.strerror}"
+            where, f"no copy could be made: {refused.strerror}"
         ) from refused
     return copy
 

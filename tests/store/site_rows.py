@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime
+from typing import Any
 
 from parts.records import catalogue, history, site, stock, structure, supply
 
 DAY = datetime.date(2024, 2, 29)
 
-ROWS: dict[str, list[object]] = {
+ROWS: dict[str, list[Any]] = {
     "site": [site.Setting(key="currency", value="EUR"), site.Setting(key="donors")],
     "classes": [catalogue.PartClass(part_class="brake", recommission="loaded", life_shape=2.5)],
     "scores": [site.Score(driver="age", weight=0.5, points="0:0+10:1")],

@@ -380,7 +380,7 @@ def upgrade() -> None:
         "(part, coalesce(supplier, ''), notice_on, coalesce(kind, ''))"
     )
     op.create_index("ix_positions_crane_parent", "positions", ["crane", "parent"])
-    if op.get_bind().dialect.name == "sqlite":
+    if op.get_context().dialect.name == "sqlite":
         guard_the_ledger()
 
 

@@ -1,0 +1,20 @@
+"""Adds one to a figure many times, each time in a transaction that reads it and writes it.
+
+Usage: adder.py DATABASE TIMES
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+
+from parts.store.books import read_rows, write_rows
+from parts.store.database import Database
+
+if __name__ == "__main__":
+    database = Database.open(sys.argv[1])
+    for _ in range(int(sys.argv[2])):
+        with database.writing() as connection:
+            part = read_rows(connection, "parts")[0]
+            more = replace(part, min_stock=part.min_stock + 1)
+            write_rows(connection, "parts", [], [more])
