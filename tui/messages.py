@@ -1,0 +1,53 @@
+"""What screens tell the program: open this; and what a worker hands back: an answer.
+
+Screens post, the app opens: no screen knows another one. An answer carries the number of its
+question, so that one that comes too late is dropped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from textual.message import Message
+
+
+class OpenCrane(Message):
+    def __init__(self, crane: str) -> None:
+        super().__init__()
+        self.crane = crane
+
+
+class OpenPosition(Message):
+    def __init__(self, crane: str, position: str) -> None:
+        super().__init__()
+        self.crane = crane
+        self.position = position
+
+
+class OpenPart(Message):
+    def __init__(self, part: str) -> None:
+        super().__init__()
+        self.part = part
+
+
+class OpenFind(Message):
+    """List all positions, those that hold `text`."""
+
+    def __init__(self, text: str = "") -> None:
+        super().__init__()
+        self.text = text
+
+
+class OpenTogether(Message):
+    """Show what follows when the marked positions fail together."""
+
+
+class Answered(Message):
+    """A service has answered question `number`; `take` shows what it said."""
+
+    def __init__(self, number: int, take: Callable[[Any], object], answer: Any) -> None:
+        super().__init__()
+        self.number = number
+        self.take = take
+        self.answer = answer

@@ -1,0 +1,108 @@
+"""The first screen: which crane would be down longest, and what it would wait for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from parts.records.answers import CraneOutage
+from tui import actions, sentences
+from tui.messages import OpenCrane
+from tui.screens.fields import CRANE_FIELDS
+from tui.screens.page import Page
+from tui.site import Site
+from tui.widgets.field_table import FieldTable
+from tui.widgets.pole import PolePanel
+from tui.widgets.table import RowTable
+from tui.widgets.texts import said
+
+READING = "Reading the site ..."
+NO_SITE = (
+    "Nothing is shown because the site could not be read.\n\n{}\n\nThen press r to read again."
+)
+NO_CRANES = (
+    "This database holds no crane in use.\n\n"
+    "Take in a site book with `longpole load BOOK`, then press r to read again. "
+    "`longpole demo` makes an invented site to try things out."
+)
+
+
+class FleetScreen(Page):
+    """One line a crane, and the long pole of the crane under the cursor."""
+
+    ACTS: ClassVar = actions.FLEET
+    BINDINGS: ClassVar = actions.bindings(ACTS)
+
+    def __init__(self, day: str, read: Callable[[], Site]) -> None:
+        super().__init__(("longpole", "fleet"), day)
+        self.site: Site | None = None
+        self._read = read
+        self._table = FieldTable(CRANE_FIELDS, empty=READING)
+
+    def body(self) -> ComposeResult:
+        """Lay out the answer, the cranes, the long pole and the caution."""
+        yield Static(said(READING), classes="line", id="answer")
+        yield self._table
+        yield PolePanel()
+        yield Static(said(sentences.CAUTION), classes="line quiet", id="caution")
+
+    def on_mount(self) -> None:
+        """Read the site once this screen has been painted."""
+        self._table.focus()
+        self.call_after_refresh(self.read)
+
+    def read(self) -> None:
+        """Read the site from the beginning."""
+        self.ask(self._read, self.show)
+
+    def show(self, site: Site) -> None:
+        """Show a site, with the cursor on the crane it was on."""
+        before = self._table.chosen
+        self.site = site
+        tags = [crane.crane for crane in site.cranes]
+        at = tags.index(before.crane) if before and before.crane in tags else 0
+        self._table.set_empty_text(NO_CRANES)
+        self._table.list_items(site.cranes, at=at)
+        self.query_one("#answer", Static).update(
+            said(sentences.fleet_answer(site.cranes, site.retired))
+        )
+
+    def refused(self, sentence: str) -> None:
+        """Say why no site is shown; a site that was read before stays."""
+        if self.site is not None:
+            super().refused(sentence)
+            return
+        self._table.set_empty_text(NO_SITE.format(sentence[:1].upper() + sentence[1:] + "."))
+        self.query_one("#answer", Static).update(said("No site to show."))
+
+    def on_row_table_row_highlighted(self, event: RowTable.RowHighlighted) -> None:
+        """Draw the long pole of the crane under the cursor."""
+        crane: CraneOutage | None = self._table.chosen
+        panel = self.query_one(PolePanel)
+        if crane is None or self.site is None:
+            panel.show(None)
+            return
+        title = self.site.crane_title(crane.crane)
+        panel.show(crane.worst, title if crane.worst else f"{title}: no positions recorded")
+
+    def on_row_table_row_chosen(self, event: RowTable.RowChosen) -> None:
+        """Open the crane."""
+        if self._table.chosen is not None:
+            self.post_message(OpenCrane(self._table.chosen.crane))
+
+    def action_open(self) -> None:
+        """Open the crane under the cursor."""
+        self._table.action_choose()
+
+    def action_copy(self) -> None:
+        """Send the row to the clipboard of the terminal."""
+        copy_row(self, self._table)
+
+
+def copy_row(page: Page, table: RowTable) -> None:
+    """Send a table's row to the clipboard of the terminal, which may or may not take it."""
+    page.app.copy_to_clipboard(table.copy_tsv())
+    page.notify("The row was sent to the terminal's clipboard.", markup=False)

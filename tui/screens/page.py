@@ -1,0 +1,97 @@
+"""What every screen has: the trail at the top, a banner for trouble, the keys at the foot.
+
+Questions are asked in a worker and answered with a message; only the answer to the latest
+question is shown. A failure in a worker is a sentence in the banner, not the end of the program.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Callable, Sequence
+from typing import ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.worker import Worker, WorkerState
+
+from parts.errors import LongpoleError
+from tui.actions import Act
+from tui.messages import Answered, OpenFind
+from tui.widgets.banner import Banner
+from tui.widgets.key_line import KeyLine
+from tui.widgets.top_line import TopLine
+
+Answer = TypeVar("Answer")
+
+
+class Page(Screen[None]):
+    """A screen with a trail, a body, and the actions it declares."""
+
+    ACTS: ClassVar[tuple[Act, ...]] = ()
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the framework
+        (0, "-narrow"),
+        (110, "-wide"),
+    ]
+    DEFAULT_CSS = """
+    Page { background: $surface; color: $foreground; }
+    Page .quiet { color: $text-muted; }
+    Page .line { padding: 0 1; }
+    Page:nocolor .quiet { color: $foreground; }
+    """
+
+    def __init__(self, trail: Sequence[str], day: str) -> None:
+        super().__init__()
+        self.trail = tuple(trail)
+        self._day = day
+        self._asked = 0
+
+    @abstractmethod
+    def body(self) -> ComposeResult:
+        """Return what stands between the top line and the keys."""
+
+    def compose(self) -> ComposeResult:
+        """Lay out the lines that every screen has around its body."""
+        yield TopLine(self.trail, self._day)
+        yield Banner()
+        yield from self.body()
+        yield KeyLine(self.ACTS)
+
+    def ask(self, question: Callable[[], Answer], take: Callable[[Answer], object]) -> None:
+        """Ask a service without keeping the keys waiting; `take` gets the answer."""
+        self._asked += 1
+        number = self._asked
+
+        def work() -> None:
+            try:
+                answer = question()
+            except LongpoleError as refused:
+                self.post_message(Answered(number, self.refused, str(refused)))
+            else:
+                self.post_message(Answered(number, take, answer))
+
+        self.run_worker(work, thread=True, exclusive=True, group="ask", exit_on_error=False)
+
+    def on_answered(self, message: Answered) -> None:
+        """Show the answer to the latest question and drop all others."""
+        message.stop()
+        if message.number == self._asked and self.is_attached:
+            self.query_one(Banner).say("")
+            self.call_next(message.take, message.answer)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Say what failed when a worker did."""
+        if event.state is WorkerState.ERROR:
+            what = type(event.worker.error).__name__
+            self.refused(f"This could not be reckoned ({what}). What is shown may be incomplete.")
+
+    def refused(self, sentence: str) -> None:
+        """Show why there is no answer."""
+        self.query_one(Banner).say(sentence[:1].upper() + sentence[1:])
+
+    def action_back(self) -> None:
+        """Go back to the screen before."""
+        self.dismiss()
+
+    def action_find(self) -> None:
+        """List all positions."""
+        self.post_message(OpenFind())

@@ -1,0 +1,177 @@
+"""One position: what happens if it breaks today, why, every way to get its part, and cautions."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.content import Content
+
+from parts.records.answers import Explanation, Finding, PositionOutage, Severity
+from tui import actions, formats, sentences
+from tui.messages import OpenFind, OpenPart
+from tui.screens.page import Page
+from tui.site import Site
+from tui.widgets.pole import FullPole
+from tui.widgets.sheet import Body, Sheet
+from tui.widgets.texts import ASSUMED, QUIET, STRONG, WARN, said
+from tui.widgets.ways import way_lines
+
+WHERE_USED_AT_MOST = 12
+SEVERITY = {Severity.DANGER: "danger", Severity.WARNING: "warning", Severity.NOTE: "note"}
+Told = tuple[Explanation | None, tuple[Finding, ...]]
+
+
+class PositionScreen(Page):
+    """All about one position."""
+
+    ACTS: ClassVar = actions.POSITION
+    BINDINGS: ClassVar = actions.bindings(ACTS)
+
+    def __init__(self, site: Site, crane: str, position: str) -> None:
+        trail = ("longpole", "fleet", crane, position)
+        super().__init__(trail, f"as known on {site.snapshot.today}")
+        self._site = site
+        self._outage = site.outage_of(crane, position)
+
+    def body(self) -> ComposeResult:
+        """Lay out one sheet."""
+        yield Sheet()
+
+    async def on_mount(self) -> None:
+        """Show what is known at once, and ask for the rest."""
+        self.query_one(Sheet).focus()
+        await self.query_one(Sheet).fill(self._sections(None, ()))
+        self.ask(self._told, self._show)
+
+    def _told(self) -> Told:
+        outage, site = self._outage, self._site
+        found = tuple(f for f in site.findings if concerns(f, outage))
+        if outage.part is None:
+            return None, found
+        return site.explain(outage.crane, outage.position), found
+
+    async def _show(self, told: Told) -> None:
+        await self.query_one(Sheet).fill(self._sections(*told))
+
+    def _sections(
+        self, told: Explanation | None, findings: tuple[Finding, ...]
+    ) -> list[tuple[str, Body]]:
+        outage = self._outage
+        lead_time = told.lead_time if told else None
+        fitted = outage.fitted or outage.part or ""
+        return [
+            ("", answer_lines(outage, self._site.currency)),
+            ("Cautions", caution_lines(outage)),
+            *([("The long pole", FullPole(outage))] if outage.long_pole else []),
+            (
+                f"Every way to get {lead_time.part} today" if lead_time else "",
+                way_lines(lead_time.ways, lead_time.part) if lead_time else (),
+            ),
+            (f"Goes in with {fitted}", self._companion_lines(fitted)),
+            (f"What else holds {outage.part}", where_used_lines(told, outage)),
+            ("What a careful person would want to know", finding_lines(findings)),
+            ("How the figures came about", term_lines(told)),
+        ]
+
+    def _companion_lines(self, part: str) -> list[Content]:
+        return [
+            said(
+                f"  {row.qty} × ",
+                (row.companion, STRONG),
+                "" if row.chance >= 1 else f", needed in {formats.share(row.chance)} of cases",
+            )
+            for row in self._site.snapshot.companions
+            if row.part == part
+        ]
+
+    def action_part(self) -> None:
+        """Open the part."""
+        if self._outage.part is None:
+            self.refused("No part is recorded here: find out what is fitted and record it.")
+        else:
+            self.post_message(OpenPart(self._outage.part))
+
+    def action_where(self) -> None:
+        """List the positions that hold the part."""
+        self.post_message(OpenFind(self._outage.part or ""))
+
+
+def concerns(finding: Finding, outage: PositionOutage) -> bool:
+    """Return whether a finding is about this position or its part."""
+    if finding.position is not None:
+        return (finding.crane, finding.position) == (outage.crane, outage.position)
+    return finding.part is not None and finding.part == outage.part
+
+
+def answer_lines(outage: PositionOutage, currency: str | None) -> list[Content]:
+    """Return the answer, what the position is, and what its failure costs."""
+    part = outage.part or "part not known"
+    found = [
+        said((sentences.answer(outage), STRONG)),
+        said((f"{part}  {outage.description}".strip(), QUIET)),
+        said(f"{sentences.state_word(outage)} · {sentences.money_lost(outage, currency)}"),
+    ]
+    if outage.functions_lost:
+        found.append(said(f"Lost without it: {formats.listed(outage.functions_lost)}."))
+    if outage.assumed:
+        found.append(said(("The lead time is assumed, not quoted: ask a supplier.", ASSUMED)))
+    if outage.hours_assumed and outage.restore_days is not None:
+        found.append(said(("The hands-on hours are assumed: the site's usual figure.", ASSUMED)))
+    return found
+
+
+def caution_lines(outage: PositionOutage) -> list[Content]:
+    """Return what must be said where the position bears load."""
+    if not outage.load_bearing:
+        return []
+    found = (
+        [said((outage.decide[:1].upper() + outage.decide[1:] + ".", WARN))] if outage.decide else []
+    )
+    return [
+        *found,
+        said(
+            "Bears load: parts that are used, copied or stand in count only with a recorded "
+            "approval. Qualified persons inspect, exchange and test. Never run on a worn part."
+        ),
+    ]
+
+
+def where_used_lines(told: Explanation | None, outage: PositionOutage) -> list[Content]:
+    """Return the other places that hold the part, the first few of them."""
+    if told is None:
+        return []
+    here = (outage.crane, outage.position)
+    others = [place for place in told.where_used if tuple(place) != here]
+    found = [said(f"  {crane} / {position}") for crane, position in others[:WHERE_USED_AT_MOST]]
+    if len(others) > WHERE_USED_AT_MOST:
+        more = len(others) - WHERE_USED_AT_MOST
+        found.append(said(f"  and {formats.count(more, 'place')} more: press w to list them all"))
+    return found or [said(("  nothing else", QUIET))]
+
+
+def finding_lines(findings: tuple[Finding, ...]) -> list[Content]:
+    """Return findings with how grave each is and where it comes from."""
+    return [
+        said(
+            (
+                f"{SEVERITY[found.severity]}: ",
+                WARN if found.severity is Severity.DANGER else STRONG,
+            ),
+            found.text,
+            (f" ({found.source})" if found.source else "", QUIET),
+        )
+        for found in findings
+    ]
+
+
+def term_lines(told: Explanation | None) -> list[Content]:
+    """Return the terms of the explanation with the record behind each."""
+    if told is None:
+        return []
+    return [
+        said((f"{term.name}: ", STRONG), term.value, (f"  [{term.record}]", QUIET))
+        if term.record
+        else said((f"{term.name}: ", STRONG), term.value)
+        for term in told.terms
+    ]

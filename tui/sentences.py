@@ -1,0 +1,127 @@
+"""The answers as sentences: what a failure does, what it waits for, what must be decided by whom.
+
+Knows the answers that the services give and how a keeper would say them; refuses to know widgets.
+Where a load-bearing position is concerned no sentence says that the crane may run.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from parts.records.answers import CraneOutage, PositionOutage, State, Step, TogetherOutage
+from tui import formats
+from tui.themes import STATE_LOOKS, state_text
+
+ASK_FIRST = "ask first"
+"""Stands where a load-bearing position has a twin: a qualified person decides on running."""
+
+CAUTION = "Planning aid only: no inspection, no permission to run. Qualified persons decide."
+CAUTIONS = (
+    "Longpole is a planning aid. It is no inspection and no permission to run a crane.",
+    "Inspection, repair, substitution and load testing belong to qualified persons under the "
+    "code that applies where the crane stands. They decide; longpole does not.",
+    "Nothing here says that a worn or damaged part may stay in. Never run on a worn part.",
+    "Where a position bears load, a used, copied or substitute part counts only with a recorded "
+    "approval; and where such a position has a twin, running on one of them is for a qualified "
+    "person to decide, in writing, with a limit and a date.",
+)
+
+
+def state_word(outage: PositionOutage) -> str:
+    """Return symbol and word of what the failure does to the crane."""
+    if outage.decide is not None:
+        return f"{STATE_LOOKS[State.REDUCED].symbol} {ASK_FIRST}"
+    return state_text(outage.state)
+
+
+def state_style(outage: PositionOutage) -> str:
+    """Return the style word of the state's cell."""
+    return STATE_LOOKS[State.REDUCED if outage.decide else outage.state].style
+
+
+def is_assumed(outage: PositionOutage) -> bool:
+    return outage.restore_days is not None and (outage.assumed or outage.hours_assumed)
+
+
+def longest_step(outage: PositionOutage) -> Step | None:
+    """Return the step that most of the time goes into."""
+    return max(outage.long_pole, key=lambda step: step.days, default=None)
+
+
+def waits_for(outage: PositionOutage) -> str:
+    """Return what the crane would wait for longest, as a cell of a table."""
+    longest = longest_step(outage)
+    return outage.reason if longest is None else step_words(longest, outage)
+
+
+def step_words(step: Step, outage: PositionOutage) -> str:
+    """Return a step without the place that the reader knows already."""
+    place = f"hands-on at {outage.crane}/{outage.replaced}, "
+    words = step.step
+    if words.startswith(place):
+        words = f"hands-on, {words.removeprefix(place)}"
+    return f"{words} (assumed)" if step.assumed and "assumed" not in words else words
+
+
+def answer(outage: PositionOutage) -> str:
+    """Return the answer in one sentence: what happens, for how long, because of what."""
+    head = f"If {outage.position} breaks today, "
+    if outage.restore_days is None:
+        return f"{head}nobody knows when {outage.crane} is restored: {outage.reason}."
+    days = formats.days_in_words(outage.restore_days)
+    return f"{head}{_what_happens(outage, days)}, because {_because(outage)}."
+
+
+def _what_happens(outage: PositionOutage, days: str) -> str:
+    if outage.state is State.DOWN:
+        return f"{outage.crane} stands still for {days}"
+    if outage.state is State.REDUCED:
+        lost = formats.share(outage.lost_share)
+        return f"{outage.crane} loses {lost} of its work for {days}"
+    if outage.decide is not None:
+        return f"its twin is all that is left on {outage.crane} for {days}"
+    return f"{outage.crane} loses no work that is recorded, but takes {days} to restore"
+
+
+def _because(outage: PositionOutage) -> str:
+    longest = longest_step(outage)
+    if longest is None:
+        return "no step is recorded"
+    took = f"{step_words(longest, outage)} takes {formats.days_in_words(longest.days)}"
+    if outage.replaced != outage.position:
+        took = f"the whole {outage.replaced} is exchanged, and {took}"
+    return took if len(outage.long_pole) < 2 else f"{took} of them"
+
+
+def money_lost(outage: PositionOutage, currency: str | None) -> str:
+    """Return lost days and money in one line."""
+    lost = formats.days(outage.lost_days)
+    return f"Lost days {lost} · cost {formats.money(outage.cost, currency)}"
+
+
+def fleet_answer(cranes: Sequence[CraneOutage], retired: int) -> str:
+    """Return what the whole fleet comes to, in two sentences."""
+    positions = sum(crane.positions for crane in cranes)
+    unknown = sum(crane.unknown for crane in cranes)
+    said = f"{formats.count(len(cranes), 'crane')}, {formats.count(positions, 'position')}"
+    if retired:
+        said += f" ({formats.count(retired, 'retired crane')} left out)"
+    known = [c.worst for c in cranes if c.worst and c.worst.restore_days is not None]
+    if unknown:
+        return f"{said}. Nobody knows how to restore {formats.count(unknown, 'position')} of them."
+    if not known:
+        return f"{said}."
+    worst = max(known, key=lambda outage: outage.lost_days or 0)
+    return f"{said}. The longest pole: {worst.crane}, {worst.position}."
+
+
+def together_answer(found: TogetherOutage) -> str:
+    """Return what one crane of a set that fails together comes to."""
+    if found.restore_days is None:
+        return f"{found.crane}: nobody knows when it is restored."
+    days = formats.days_in_words(found.restore_days)
+    if found.state is State.DOWN:
+        return f"{found.crane} stands still for {days}."
+    if found.state is State.REDUCED:
+        return f"{found.crane} loses {formats.share(found.lost_share)} of its work for {days}."
+    return f"{found.crane} loses no work that is recorded; all is restored after {days}."

@@ -1,0 +1,96 @@
+"""The site that the screens show: one snapshot, its outages reckoned once, and what is marked.
+
+Every question that a screen may ask is one line here and one call of a service; nothing is
+reckoned on this side. The services load their libraries themselves, so this is made in a worker.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property, lru_cache
+
+from parts.records.answers import (
+    CraneOutage,
+    Explanation,
+    Finding,
+    LeadTimeAnswer,
+    PositionOutage,
+    TogetherOutage,
+)
+from parts.records.snapshot import Snapshot
+from parts.services import checks, explanations, lead_times, outages
+
+ROWS_KEPT = 512
+Place = tuple[str, str]
+"""A crane and a position on it."""
+
+
+class Site:
+    """One site on one day."""
+
+    def __init__(self, snapshot: Snapshot) -> None:
+        self.snapshot = snapshot
+        self.fleet = outages.outage(snapshot)
+        self.marked: dict[Place, None] = {}
+        self.outage_at = lru_cache(ROWS_KEPT)(self.fleet.row)
+
+    @property
+    def currency(self) -> str | None:
+        return self.snapshot.site.currency
+
+    @cached_property
+    def cranes(self) -> tuple[CraneOutage, ...]:
+        """The live cranes, the longest pole first, those without positions last."""
+        ranked = self.fleet.cranes
+        missing = {name for name in self.snapshot.cranes if self.snapshot.is_live(name)}
+        missing -= {crane.crane for crane in ranked}
+        rows = (self.snapshot.cranes[name] for name in sorted(missing))
+        bare = (CraneOutage(r.crane, r.name or "", r.bay or "", 0, None, 0) for r in rows)
+        return (*ranked, *bare)
+
+    @cached_property
+    def retired(self) -> int:
+        """How many cranes are out of use and left out."""
+        return sum(not self.snapshot.is_live(name) for name in self.snapshot.cranes)
+
+    def crane_title(self, crane: str) -> str:
+        """Return the crane's tag with its name and bay."""
+        row = self.snapshot.cranes[crane]
+        bay = f"bay {row.bay}" if row.bay else None
+        return ", ".join(text for text in (crane, row.name, bay) if text)
+
+    def outage_of(self, crane: str, position: str) -> PositionOutage:
+        return self.outage_at(self.fleet.rank_of(crane, position))
+
+    def matching(self, text: str) -> Sequence[int]:
+        return self.fleet.matching(text)
+
+    def explain(self, crane: str, position: str) -> Explanation:
+        return explanations.explain(self.snapshot, f"{crane}/{position}", fleet=self.fleet)
+
+    def explain_part(self, part: str) -> Explanation:
+        return explanations.explain(self.snapshot, part, fleet=self.fleet)
+
+    def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
+        return lead_times.lead_time(self.snapshot, part, qty)
+
+    def together(self) -> tuple[TogetherOutage, ...]:
+        return outages.together(self.snapshot, self.marked, fleet=self.fleet)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        return checks.findings(self.snapshot, fleet=self.fleet)
+
+
+class Ranked:
+    """Items of a table: the outages at some ranks, put into words when they come into view."""
+
+    def __init__(self, site: Site, ranks: Sequence[int]) -> None:
+        self.ranks = ranks
+        self._site = site
+
+    def __len__(self) -> int:
+        return len(self.ranks)
+
+    def __getitem__(self, index: int, /) -> PositionOutage:
+        return self._site.outage_at(self.ranks[index])

@@ -1,0 +1,23 @@
+"""A line that is there only when something went wrong: one sentence that says what to do."""
+
+from __future__ import annotations
+
+from textual.widgets import Static
+
+from tui.widgets.texts import said
+
+
+class Banner(Static):
+    """Hidden until `say` is called with a sentence."""
+
+    DEFAULT_CSS = """
+    Banner {
+        display: none; padding: 0 1; background: $panel; color: $text-error; text-style: bold;
+    }
+    Banner.said { display: block; }
+    """
+
+    def say(self, sentence: str) -> None:
+        """Show a sentence, or hide the line for an empty one."""
+        self.set_class(bool(sentence), "said")
+        self.update(said(f"! {sentence}" if sentence else ""))

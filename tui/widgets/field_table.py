@@ -1,0 +1,68 @@
+"""A table whose columns are fields of an item; a narrow screen shows the most telling ones.
+
+Knows fields and widths; what is left out of a narrow table stands below it or a key away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from tui.widgets.columns import Column
+from tui.widgets.rows import ItemRows, Items
+from tui.widgets.table import RowTable
+
+Item = TypeVar("Item")
+
+
+def no_style(_: object) -> str:
+    """Return the style word of a cell like any other."""
+    return ""
+
+
+@dataclass(frozen=True)
+class Field(Generic[Item]):
+    """One column: its text and style of an item, and the width of table from which it is there."""
+
+    column: Column
+    text: Callable[[Item], str]
+    style: Callable[[Item], str] = no_style
+    from_width: int = 0
+
+
+class FieldTable(RowTable, Generic[Item]):
+    """A table of items."""
+
+    def __init__(self, fields: Sequence[Field[Item]], *, empty: str = "") -> None:
+        self._all_fields = tuple(fields)
+        self._fields = self._that_fit(0)
+        self._items: Items[Item] = ()
+        super().__init__(*(field.column for field in self._fields), empty=empty)
+
+    def list_items(self, items: Items[Item], *, at: int = 0, total: int | None = None) -> None:
+        """List items with the cursor on the one at `at`; `total` counts those left out too."""
+        self._items = items
+        rows = ItemRows(items, self._cells, self._style_of)
+        self.set_rows(rows, keep_cursor_at=at, total=total)
+
+    @property
+    def chosen(self) -> Item | None:
+        """Return the item under the cursor."""
+        return None if self.cursor is None else self._items[self.cursor]
+
+    def on_resize(self) -> None:
+        """Show the fields that fit, then lay them out."""
+        fields = self._that_fit(self.size.width)
+        if fields != self._fields:
+            self._fields = fields
+            self.set_columns(*(field.column for field in fields))
+
+    def _that_fit(self, width: int) -> tuple[Field[Item], ...]:
+        return tuple(field for field in self._all_fields if field.from_width <= width)
+
+    def _cells(self, item: Item) -> tuple[str, ...]:
+        return tuple(field.text(item) for field in self._fields)
+
+    def _style_of(self, item: Item, column: int) -> str:
+        return self._fields[column].style(item)

@@ -1,0 +1,53 @@
+"""The line in which a filter is typed, with how many rows are left beside it."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.widgets import Input, Label
+
+from parts.records.shown import shown
+from tui.widgets.texts import said
+
+LONGEST = 200
+"""More than anybody types; what is pasted beyond it is left away."""
+
+
+class FilterInput(Input):
+    """An input whose text never holds what a terminal would obey."""
+
+    def validate_value(self, value: str) -> str:
+        """Return what is kept of a text typed or pasted."""
+        return shown(value)[:LONGEST]
+
+
+class FilterLine(Horizontal):
+    """The filter: always in view, always ready to type in."""
+
+    DEFAULT_CSS = """
+    FilterLine { height: 1; padding: 0 1; }
+    FilterLine Label { width: auto; }
+    FilterLine Input {
+        width: 1fr; height: 1; border: none; padding: 0 1; background: $panel; color: $foreground;
+    }
+    FilterLine #count { padding: 0 0 0 2; color: $foreground; text-style: bold; }
+    """
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self._text = text
+
+    def compose(self) -> ComposeResult:
+        """Lay out the word, the input and the count."""
+        yield Label(said(("Find ", "bold")))
+        found = FilterInput(
+            self._text, placeholder="type any part of a name, number or description"
+        )
+        found.cursor_blink = False
+        found.select_on_focus = False
+        yield found
+        yield Label(id="count")
+
+    def tell(self, count: str) -> None:
+        """Show how many rows are left."""
+        self.query_one("#count", Label).update(said(count))

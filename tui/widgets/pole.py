@@ -1,0 +1,133 @@
+"""The long pole of one outage, drawn to scale: what is waited for, one step after the other.
+
+Steps are drawn in the colour of what the failure does, assumed ones in that of assumptions, and
+their words say so too. Where there is less room than steps, the shortest neighbours are drawn as
+one, so that the drawing stays to scale.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from rich.cells import cell_len
+from textual.content import Content
+from textual.geometry import Size
+from textual.widget import Widget
+
+from parts.records.answers import PositionOutage, State
+from tui.sentences import answer, step_words
+from tui.widgets.bars import long_pole_lines
+from tui.widgets.texts import ASSUMED, STRONG, said
+
+INK_OF_STATE = {
+    State.DOWN: "$text-error",
+    State.REDUCED: "$text-warning",
+    State.IN_SERVICE: "$text-success",
+}
+LINES_BESIDE_STEPS = 3
+"""The axis, its numbers and the total."""
+
+Bar = tuple[str, float, bool]
+"""Words, days, and whether they are assumed."""
+
+
+def bars_of(outage: PositionOutage) -> list[Bar]:
+    """Return the steps of an outage as they are to be drawn."""
+    found = []
+    for step in outage.long_pole:
+        words = step_words(step, outage)
+        if outage.fitted is not None:
+            words = words.removeprefix(f"{outage.fitted}: ")
+        found.append((words, step.days, step.assumed))
+    return found
+
+
+def squeezed(bars: Sequence[Bar], most: int) -> list[Bar]:
+    """Return at most `most` bars: neighbours that are shortest together become one."""
+    found = [([words], days, assumed) for words, days, assumed in bars]
+    while len(found) > max(1, most):
+        at = min(range(len(found) - 1), key=lambda n: found[n][1] + found[n + 1][1])
+        (words, days, assumed), (more, added, also) = found[at : at + 2]
+        found[at : at + 2] = [([*words, *more], days + added, assumed or also)]
+    return [
+        (words[0] if len(words) == 1 else f"{len(words)} steps: {', '.join(words)}", days, assumed)
+        for words, days, assumed in found
+    ]
+
+
+def pole_lines(outage: PositionOutage, width: int, most_lines: int | None = None) -> list[Content]:
+    """Return the drawing as lines, no more of them than asked; nothing where nobody knows."""
+    bars = bars_of(outage)
+    if not bars:
+        return []
+    if most_lines is not None:
+        bars = squeezed(bars, most_lines - LINES_BESIDE_STEPS)
+    drawn = long_pole_lines([(words, days) for words, days, _ in bars], width)
+    start = _bar_start(drawn, len(bars))
+    ink = INK_OF_STATE[outage.state]
+    inks = [ASSUMED if assumed else ink for _, _, assumed in bars]
+    found = [_inked(line, start, style) for line, style in zip(drawn, inks, strict=False)]
+    found += [said(line) for line in drawn[len(bars) : -1]]
+    return [*found, said((drawn[-1], STRONG))]
+
+
+def _bar_start(drawn: Sequence[str], steps: int) -> int | None:
+    """Return the cell in which the axis and every bar begins; None where none is drawn."""
+    axis = drawn[steps]
+    return len(axis) - len(axis.lstrip()) if axis.startswith(" ") else None
+
+
+def _inked(line: str, start: int | None, style: str) -> Content:
+    if start is None:
+        return said(line)
+    at = next((n for n in range(len(line) + 1) if cell_len(line[:n]) >= start), len(line))
+    return said(line[:at], (line[at:], style))
+
+
+class PolePanel(Widget):
+    """The answer for one outage in a sentence, and its long pole in what room there is."""
+
+    DEFAULT_CSS = "PolePanel { height: 40%; min-height: 5; padding: 0 1; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._outage: PositionOutage | None = None
+        self._head = ""
+
+    def show(self, outage: PositionOutage | None, head: str = "") -> None:
+        """Draw an outage, under a line that names what it belongs to."""
+        self._outage, self._head = outage, head
+        self.refresh()
+
+    def render(self) -> Content:
+        """Return the text for the room there is."""
+        width, height = self.content_size
+        return Content("\n").join(self.drawn(width, height)[:height])
+
+    def drawn(self, width: int, height: int) -> list[Content]:
+        """Return the lines: head, sentence, pole."""
+        found = [said((self._head, STRONG))] if self._head else []
+        if self._outage is None or width < 1:
+            return found
+        wrapped = textwrap.wrap(answer(self._outage), width)
+        found += [said(line) for line in wrapped]
+        return found + pole_lines(self._outage, width, height - len(found))
+
+
+class FullPole(Widget):
+    """The whole long pole of one outage, as high as it has steps."""
+
+    DEFAULT_CSS = "FullPole { height: auto; }"
+
+    def __init__(self, outage: PositionOutage) -> None:
+        super().__init__()
+        self._outage = outage
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """Return how many lines the drawing takes."""
+        return len(pole_lines(self._outage, width))
+
+    def render(self) -> Content:
+        """Return the drawing."""
+        return Content("\n").join(pole_lines(self._outage, self.content_size.width))
