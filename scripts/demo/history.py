@@ -20,15 +20,15 @@ from parts.records.supply import Offer
 # What fails by chance: letters the part begins with | mean years between failures of one unit
 #   | shape | causes. What carries the load line is left to the hand-told lines below.
 FAILING = """
-LIN   | 3.2  | 2.2 | worn to the rivets; oil on the lining; glazed
-COL   | 28   | 1.3 | shoe worn through; arm bent at a joint
-TIP   | 12   | 1.5 | tips welded; tips burnt away; arc chute cracked
+LIN   | 2.7  | 2.2 | worn to the rivets; oil on the lining; glazed
+COL   | 20   | 1.3 | shoe worn through; arm bent at a joint
+TIP   | 9    | 1.5 | tips welded; tips burnt away; arc chute cracked
 BSH   | 9    | 2   | brushes worn; sparking
-CON   | 16   | 1.5 | coil open; contacts welded
+CON   | 12   | 1.5 | coil open; contacts welded
 RAD   | 16   | 1.2 | buttons worn; receiver drops out; handset dropped
 PEN   | 16   | 1.3 | cable broken at the gland; button stuck
 LIM   | 40   | 1.2 | lever bent; cam loose
-TLM   | 60   | 1.2 | hit by the stop; water inside
+TLM   | 45   | 1.2 | hit by the stop; water inside
 FES   | 45   | 1.4 | trolley jammed; core broken
 TDR   | 50   | 1.1 | fan stopped; trips on undervoltage
 ENC   | 40   | 1.1 | coupling broken; signal lost
@@ -115,8 +115,10 @@ def _by_chance(store: Store, position: Position) -> Iterable[dict[str, Any]]:
     age = draw.random() * float(mean)
     on, failures = OPENED, list[dict[str, Any]]()
     while True:
-        wait = draw.weibullvariate(float(mean) * 1.1, float(shape))
-        on += DAY * max(20, round(max(wait - age, 0.2) * 365.25))
+        life = draw.weibullvariate(float(mean) * 1.1, float(shape))
+        if life <= age:  # the first unit has reached this age already
+            continue
+        on += DAY * max(20, round((life - age) * 365.25))
         age = 0.0
         if on > TODAY - DAY * 70:
             return failures
