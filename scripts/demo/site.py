@@ -11,6 +11,9 @@ from typing import Any
 from demo import classes, condition, cranes, history, parts, positions, routes, stories, supply
 from demo.ledger import Store, numbered
 from parts.records.book import BOOK_FILES, Book, BookFile
+from parts.records.catalogue import Part, PartClass
+from parts.records.structure import Position
+from parts.records.supply import Offer
 
 
 def book() -> Book:
@@ -18,43 +21,46 @@ def book() -> Book:
     places = positions.positions()
     every = parts.parts(place.part for place in places if place.part)
     offers = supply.offers(every, places)
+    defaults = classes.classes()
+    tables: dict[str, list[Any]] = {
+        "site": cranes.settings(),
+        "classes": defaults,
+        "scores": cranes.scores(),
+        "holidays": cranes.holidays(),
+        "cranes": cranes.cranes(),
+        "functions": cranes.functions(),
+        "parts": every,
+        "part_numbers": parts.numbers(every),
+        "positions": places,
+        "needs": cranes.needs(),
+        "companions": parts.companions(every),
+        "substitutes": parts.substitutes(),
+        "suppliers": supply.suppliers(),
+        "offers": offers,
+        "routes": routes.routes(every),
+        "reservations": stories.reservations(),
+        "currencies": cranes.currencies(),
+        "notices": supply.notices(),
+        "duty": condition.duty(),
+        "observations": condition.observations(),
+        "upgrades": condition.upgrades(),
+        "upgrade_effects": condition.effects(),
+    }
+    return Book(tables | _ten_years(places, every, offers, defaults))
+
+
+def _ten_years(
+    places: list[Position], every: list[Part], offers: list[Offer], defaults: list[PartClass]
+) -> dict[str, list[Any]]:
+    """What happened to the cranes and in the store."""
     usual = history.usual_offers(every, offers)
     store = Store({part.part: part for part in every}, usual, history.FORGOTTEN)
     stories.open_store(store, every)
     stories.tell(store)
-    defaults = classes.classes()
     stories.care(store, every, defaults)
     failures = history.live(store, places)
     movements, orders = numbered(store)
-    return Book(
-        {
-            "site": cranes.settings(),
-            "classes": defaults,
-            "scores": cranes.scores(),
-            "holidays": cranes.holidays(),
-            "cranes": cranes.cranes(),
-            "functions": cranes.functions(),
-            "parts": every,
-            "part_numbers": parts.numbers(every),
-            "positions": places,
-            "needs": cranes.needs(),
-            "companions": parts.companions(every),
-            "substitutes": parts.substitutes(),
-            "suppliers": supply.suppliers(),
-            "offers": offers,
-            "routes": routes.routes(every),
-            "movements": movements,
-            "reservations": stories.reservations(),
-            "currencies": cranes.currencies(),
-            "orders": orders,
-            "failures": failures,
-            "notices": supply.notices(),
-            "duty": condition.duty(),
-            "observations": condition.observations(),
-            "upgrades": condition.upgrades(),
-            "upgrade_effects": condition.effects(),
-        }
-    )
+    return {"failures": failures, "movements": movements, "orders": orders}
 
 
 def files(site: Book) -> dict[str, str]:
