@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from parts.exchange.merge import Merged, merge
-from parts.exchange.places import ReadBook
 from parts.exchange.reader import read_site_book
 from parts.exchange.rules import faults_of
 from parts.records.book import Book
@@ -20,7 +19,7 @@ SMALL = {
     "C1,Ladle crane,B1,100,M8,6000,50000,0.2\nC2,Store crane,B1,20,M4,1500,4000,0\n",
     "functions": "crane,function,lost_share\nC1,lift,1\nC1,travel,1\nC2,lift,0.5\n",
     "parts": "part,description,part_class,unit_cost,drawing,default_route,life_basis,min_stock\n"
-    "P1,brake disc,brake,950.5,yes,R1,hours,1\nP2,brake shoe,,,,,,\n=K3,contactor,,80,no,,years,0\n",
+    "P1,disc,brake,950.5,yes,R1,hours,1\nP2,brake shoe,,,,,,\n=K3,contactor,,80,no,,years,0\n",
     "part_numbers": "part,number,owner\nP1,4711,maker\n",
     "positions": "crane,position,parent,part,qty,installed,load_bearing,exchange_hours\n"
     "C1,=H1+S2,,,1,,no,\nC1,=H1+S2-B1,=H1+S2,P1,1,2010-05-01,yes,8\n"
@@ -28,7 +27,7 @@ SMALL = {
     "needs": "crane,item,needs,group,at_least\nC1,lift,=H1+S2-B1,brakes,1\n"
     "C1,lift,=H1+S2-B2,brakes,1\nC1,travel,-K3,,\nC2,lift,-K3,,\n",
     "companions": "part,companion,qty,chance\nP1,P2,2,1\nP1,P1,1,0.5\n",
-    "substitutes": "part,substitute,extra_hours,both_ways,approval\nP1,P2,4,no,A. Nother 2024-03-01\n",
+    "substitutes": "part,substitute,extra_hours,both_ways,approval\nP1,P2,4,no,works 2024-03-01\n",
     "suppliers": "supplier,name,kind,active\nS1,First,maker,yes\nS2,Second,repairer,no\n",
     "offers": "supplier,part,kind,unit_price,currency,low,likely,high,unit,basis,route\n"
     "S1,P1,,900,EUR,10,20,30,wk,quoted,\nS2,P1,repair,300,CHF,,40,,d,guessed,\n"
@@ -49,7 +48,7 @@ SMALL = {
     "duty": "crane,mechanism,group,hours_per_year,spectrum,hours_used\n"
     "C1,hoist,M8,3000,1:0.5+0.5:0.5,40000\n",
     "observations": "crane,position,date,what,value\nC1,-K3,2026-01-01,tread_wear_pct,30\n",
-    "upgrades": "upgrade,title,cost,lead_days,down_days,life_years\nU1,New hoist brakes,40000,200,3,20\n",
+    "upgrades": "upgrade,title,cost,lead_days,down_days,life_years\nU1,New brakes,40000,200,3,20\n",
     "upgrade_effects": "upgrade,crane,position,new_part,failures_factor\nU1,C1,=H1+S2-B1,P2,0.5\n",
 }
 
@@ -59,8 +58,8 @@ def folder(place: Path, **files: str | bytes | None) -> Path:
     place.mkdir(exist_ok=True)
     for name, content in {**SMALL, **files}.items():
         if content is not None:
-            content = content.encode() if isinstance(content, str) else content
-            (place / f"{name}.csv").write_bytes(content)
+            path = place / f"{name}.csv"
+            path.write_bytes(content.encode() if isinstance(content, str) else content)
     return place
 
 
@@ -85,7 +84,3 @@ def checked(source: Path, existing: Book | None = None) -> Merged:
 def sentences(source: Path, existing: Book | None = None) -> list[str]:
     """All that is wrong with a book, as a person reads it."""
     return [fault.sentence() for fault in checked(source, existing).faults]
-
-
-def rows_read(read: ReadBook) -> dict[str, list[object]]:
-    return {name: rows for name, rows in read.book.rows.items() if rows}

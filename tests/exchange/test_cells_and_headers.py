@@ -81,9 +81,7 @@ def test_a_cell_of_the_wrong_kind_is_named(
         ("currencies", "currency,rate,dated\nX,0,2020-01-01\n", "rate: '0' is not above 0"),
     ],
 )
-def test_bounds_and_blanks_are_kept(
-    tmp_path: Path, file: str, content: str, sentence: str
-) -> None:
+def test_bounds_and_blanks_are_kept(tmp_path: Path, file: str, content: str, sentence: str) -> None:
     found = sentences(bare(tmp_path / "book", **{file: content}))
 
     assert found == ([f"{file}.csv row 2 column {sentence}"] if sentence else [])
@@ -176,7 +174,8 @@ def test_a_row_is_as_long_as_its_header(tmp_path: Path, cells: str, count: int) 
         (b'part\nP1\n"P2\nP3\n', " row 3: a quote that begins in line 3 is not closed"),
         (
             b'part\n"P2"x\nP1\n',
-            " row 2: in line 2 a quote is followed by more text; double a quote within a quoted text",
+            " row 2: in line 2 a quote is followed by more text; "
+            "double a quote within a quoted text",
         ),
         (
             b'part\nP1\n"' + b"x" * 200_000 + b'"\n',
@@ -218,7 +217,8 @@ def test_all_faults_come_in_one_run_and_in_the_order_of_the_book(tmp_path: Path)
         "parts.csv row 2 column unit_cost: 'x' is not a number",
         "parts.csv row 2 column default_route: 'R9' is not in routes",
         "parts.csv row 3 column unit_cost: '-1' is negative",
-        "parts.csv row 4 column part: 'p1' differs only in case, width or blanks from 'P1' in row 2",
+        "parts.csv row 4 column part: 'p1' differs only in case, width or blanks "
+        "from 'P1' in row 2",
         "positions.csv row 3 column crane: 'C9' is not in cranes",
         "offers.csv row 2 column likely: 'x' is not a number",
         "offers.csv row 3 column part: 'P9' is not in parts",

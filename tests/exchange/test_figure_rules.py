@@ -148,7 +148,9 @@ def test_the_sign_fits_the_kind_of_movement(
 
 def test_stock_may_fall_below_zero_within_a_day_but_not_at_its_end(tmp_path: Path) -> None:
     within = f"{MOVES}2026-01-02,P1,-1,issue,A\n2026-01-02,P1,1,receipt,A\n"
-    short = f"{within}2026-01-04,P1,2,receipt,A\n2026-01-03,P1,-1,issue,A\n2026-01-05,P1,-9,issue,A\n"
+    short = (
+        f"{within}2026-01-04,P1,2,receipt,A\n2026-01-03,P1,-1,issue,A\n2026-01-05,P1,-9,issue,A\n"
+    )
 
     assert found(tmp_path, "movements", within) == []
     assert found(tmp_path, "movements", short) == [
