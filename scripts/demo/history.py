@@ -142,10 +142,12 @@ def _failure(store: Store, position: Position, on: datetime.date, cause: str) ->
         if part not in store.kept:
             return
         where = _store(store, part, position.qty) or MAIN
-        store.take(
+        issued = store.take(
             at, part, position.qty, "issue", where,
             crane=position.crane, position=position.position, by=_by(part, at),
         )  # fmt: skip
+        if not issued:  # another crane took it on the same day
+            return
         facts["consumed"] = part
         store.reorder(at, part, position.qty)
 
