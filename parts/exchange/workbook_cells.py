@@ -35,7 +35,8 @@ def _number(text: str, column: Column) -> str:
         raise ValueError("is a number, not a date; write YYYY-MM-DD")
     if column.kind is not Kind.TEXT:
         return plain
-    digits = plain.lstrip("-").replace(".", "").strip("0")
+    # also zeros at its end count: a spreadsheet puts them where it has dropped digits
+    digits = plain.replace(".", "").lstrip("-0")
     if not math.isfinite(float(text)) or len(digits) > DIGITS_OF_A_SPREADSHEET:
         raise ValueError("is a number too long for a spreadsheet; make the cell text")
     return plain

@@ -29,7 +29,7 @@ Message = list[Any]
 
 def messages(content: bytes) -> Iterator[Message]:
     """What the workbook holds, message by message; any failure is the last of them."""
-    where = "the list of its sheets"
+    where = "it"
     try:
         workbook = _open(content)
         for name in workbook.sheetnames:
@@ -167,10 +167,11 @@ def main() -> None:
     _bound_resources(int(sys.argv[1]), int(sys.argv[2]))
     # openpyxl loads numpy when it finds it, for nothing that is needed here
     sys.modules["numpy"] = None  # type: ignore[assignment]  # the way to hide a module
-    content = sys.stdin.buffer.read()
-    for message in messages(content):
-        sys.stdout.write(json.dumps(message) + "\n")
-    sys.stdout.flush()
+    # what the library prints of its own accord is no message
+    answers, sys.stdout = sys.stdout, sys.stderr
+    for message in messages(sys.stdin.buffer.read()):
+        answers.write(json.dumps(message) + "\n")
+    answers.flush()
 
 
 if __name__ == "__main__":

@@ -149,7 +149,9 @@ CHARACTERS = st.characters(codec="utf-8").filter(lambda c: not FORBIDDEN.match(c
 TEXTS = (
     st.one_of(
         st.text(CHARACTERS, min_size=1, max_size=20),
-        st.sampled_from(["_x0041_", "_x005F_", "x005F_", "_x000D_", '"', "a,b", "a\nb", "' =1", "\ufeff"]),
+        st.sampled_from(
+            ["_x0041_", "_x005F_", "x005F_", "_x000D_", '"', "a,b", "a\nb", "' =1", "\ufeff"]
+        ),
     )
     .map(str.strip)
     .filter(bool)
