@@ -26,6 +26,7 @@ KEY_NAMES = {
     "pagedown": "PgDn",
     "home": "Home",
     "end": "End",
+    "backspace": "Backspace",
 }
 
 
@@ -73,11 +74,12 @@ WHERE = Act("where", "w", "where", "where else", "List the positions that hold t
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
 FLEET = (OPEN_CRANE, FIND, HELP, QUIT, READ_AGAIN, COPY, LOOK)
-CRANE = (OPEN_POSITION, MARK, TOGETHER, BACK, HELP, FIND, UNMARK, COPY, LOOK, QUIT)
-POSITION = (PART, WHERE, BACK, HELP, FIND, LOOK, QUIT)
+QUIET_FIND, QUIET_QUIT = replace(FIND, foot=False), replace(QUIT, foot=False)
+CRANE = (OPEN_POSITION, MARK, TOGETHER, BACK, HELP, QUIET_FIND, UNMARK, COPY, LOOK, QUIET_QUIT)
+POSITION = (PART, WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
 POSITIONS = (OPEN_POSITION, CLEAR, HELP)
-PART_PANEL = (WHERE, BACK, HELP, FIND, LOOK, QUIT)
-TOGETHER_PANEL = (UNMARK, BACK, HELP, FIND, LOOK, QUIT)
+PART_PANEL = (WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
+TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIET_FIND, LOOK, QUIT)
 HELP_PANEL = (BACK, LOOK, QUIT)
 SCREENS = {
     "fleet": FLEET,

@@ -11,8 +11,6 @@ from datetime import date
 from tui.widgets.bars import days_text
 
 NOT_KNOWN = "not known"
-GROUP = "\u00a0"
-"""Between thousands: a comma or a point there reads as a decimal mark in half of the world."""
 
 
 def days(value: float | None) -> str:
@@ -37,12 +35,12 @@ def money(value: float | None, currency: str | None) -> str:
     if value is None:
         return NOT_KNOWN
     figure = f"{value:,.0f}" if value >= 100 or value == int(value) else f"{value:,.2f}"
-    return f"{figure.replace(',', GROUP)} {currency or '(currency not set)'}"
+    return f"{figure} {currency or '(currency not set)'}"
 
 
 def count(number: int, noun: str) -> str:
     """Return a number with its noun, which takes a plain s."""
-    return f"{number:,}".replace(",", GROUP) + f" {noun}" + ("" if number == 1 else "s")
+    return f"{number:,} {noun}" + ("" if number == 1 else "s")
 
 
 def day(value: date | None) -> str:

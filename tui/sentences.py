@@ -7,6 +7,7 @@ Where a load-bearing position is concerned no sentence says that the crane may r
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from parts.records.answers import CraneOutage, PositionOutage, State, Step, TogetherOutage
 from tui import formats
@@ -15,7 +16,7 @@ from tui.themes import STATE_LOOKS, state_text
 ASK_FIRST = "ask first"
 """Stands where a load-bearing position has a twin: a qualified person decides on running."""
 
-CAUTION = "Planning aid only: no inspection, no permission to run. Qualified persons decide."
+CAUTION = "A planning aid: no inspection, no permission to run. Qualified persons decide."
 CAUTIONS = (
     "Longpole is a planning aid. It is no inspection and no permission to run a crane.",
     "Inspection, repair, substitution and load testing belong to qualified persons under the "
@@ -48,15 +49,57 @@ def longest_step(outage: PositionOutage) -> Step | None:
     return max(outage.long_pole, key=lambda step: step.days, default=None)
 
 
+class Made(NamedTuple):
+    """The operations of a long pole: of what, how many, their days, and the longest of them."""
+
+    what: str
+    operations: int
+    days: float
+    longest: str
+    longest_days: float
+
+
+def operation_of(step: Step) -> tuple[str, str] | None:
+    """Return what a step works on and the operation, for a step of a route."""
+    if not step.record.startswith("routes "):
+        return None
+    cuts = [at for at in range(len(step.step)) if step.step.startswith(": ", at)]
+    named = ((step.step[:at], step.step[at + 2 :]) for at in cuts)
+    return next((found for found in named if step.record.endswith(f"/{found[1]}")), None)
+
+
+def made(outage: PositionOutage) -> Made | None:
+    """Return the operations as one, where the long pole has more than one."""
+    steps = [(operation_of(step), step.days) for step in outage.long_pole]
+    found = [(*names, days) for names, days in steps if names is not None]
+    if len(found) < 2:
+        return None
+    what, longest, longest_days = max(found, key=lambda each: each[2])
+    return Made(what, len(found), sum(days for _, _, days in found), longest, longest_days)
+
+
 def waits_for(outage: PositionOutage) -> str:
     """Return what the crane would wait for longest, as a cell of a table."""
-    longest = longest_step(outage)
-    return outage.reason if longest is None else step_words(longest, outage)
+    longest, whole = longest_step(outage), made(outage)
+    if longest is None:
+        return outage.reason
+    if whole is not None and whole.days > longest.days:
+        return f"{whole.what}: {whole.operations} operations{_assumed_words(outage)}"
+    return step_words(longest, outage)
+
+
+def _assumed_words(outage: PositionOutage) -> str:
+    return " (assumed)" if outage.assumed else ""
 
 
 def step_words(step: Step, outage: PositionOutage) -> str:
+    """Return a step of an outage."""
+    return words_at(step, f"{outage.crane}/{outage.replaced}")
+
+
+def words_at(step: Step, place: str) -> str:
     """Return a step without the place that the reader knows already."""
-    place = f"hands-on at {outage.crane}/{outage.replaced}, "
+    place = f"hands-on at {place}, "
     words = step.step
     if words.startswith(place):
         words = f"hands-on, {words.removeprefix(place)}"
@@ -84,19 +127,27 @@ def _what_happens(outage: PositionOutage, days: str) -> str:
 
 
 def _because(outage: PositionOutage) -> str:
-    longest = longest_step(outage)
+    """Return what most of the days go into."""
+    longest, whole = longest_step(outage), made(outage)
     if longest is None:
         return "no step is recorded"
-    took = f"{step_words(longest, outage)} takes {formats.days_in_words(longest.days)}"
-    if outage.replaced != outage.position:
-        took = f"the whole {outage.replaced} is exchanged, and {took}"
-    return took if len(outage.long_pole) < 2 else f"{took} of them"
+    if whole is not None and whole.days > longest.days:
+        words = (
+            f"{whole.what} needs {whole.operations} operations{_assumed_words(outage)}, "
+            f"{formats.days_in_words(whole.days)}; the longest is {whole.longest}, "
+            f"{formats.days_in_words(whole.longest_days)}"
+        )
+    else:
+        words = f"of {step_words(longest, outage)}, {formats.days_in_words(longest.days)}"
+    if outage.replaced == outage.position:
+        return words
+    return f"{words}; {outage.replaced} is exchanged as a whole"
 
 
 def money_lost(outage: PositionOutage, currency: str | None) -> str:
     """Return lost days and money in one line."""
     lost = formats.days(outage.lost_days)
-    return f"Lost days {lost} · cost {formats.money(outage.cost, currency)}"
+    return f"lost days {lost} · cost {formats.money(outage.cost, currency)}"
 
 
 def fleet_answer(cranes: Sequence[CraneOutage], retired: int) -> str:
@@ -105,14 +156,14 @@ def fleet_answer(cranes: Sequence[CraneOutage], retired: int) -> str:
     unknown = sum(crane.unknown for crane in cranes)
     said = f"{formats.count(len(cranes), 'crane')}, {formats.count(positions, 'position')}"
     if retired:
-        said += f" ({formats.count(retired, 'retired crane')} left out)"
+        said += f", {formats.count(retired, 'retired crane')} left out"
     known = [c.worst for c in cranes if c.worst and c.worst.restore_days is not None]
     if unknown:
-        return f"{said}. Nobody knows how to restore {formats.count(unknown, 'position')} of them."
+        return f"{said}. Nobody knows how to restore {unknown} of them."
     if not known:
         return f"{said}."
     worst = max(known, key=lambda outage: outage.lost_days or 0)
-    return f"{said}. The longest pole: {worst.crane}, {worst.position}."
+    return f"{said}. Longest: {worst.crane}."
 
 
 def together_answer(found: TogetherOutage) -> str:

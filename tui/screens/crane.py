@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.widgets import Static
 
 from parts.records.answers import PositionOutage
-from tui import actions, formats, sentences
+from tui import actions, sentences
 from tui.messages import OpenPosition, OpenTogether
 from tui.screens.fields import (
     DESCRIPTION,
@@ -24,10 +23,10 @@ from tui.screens.fleet import copy_row
 from tui.screens.page import Page
 from tui.site import Ranked, Site
 from tui.widgets.columns import Column
+from tui.widgets.ends_line import EndsLine
 from tui.widgets.field_table import FieldTable
 from tui.widgets.pole import PolePanel
 from tui.widgets.table import RowTable
-from tui.widgets.texts import said
 
 MARK = "✓ "
 NO_POSITIONS = "No position of this crane is recorded.\n\nPress Esc to go back."
@@ -48,7 +47,7 @@ class CraneScreen(Page):
 
     def _position_field(self) -> PositionField:
         return PositionField(
-            Column("Position", 18),
+            Column("Position", None, least=22),
             lambda o: (MARK if self._is_marked(o) else "  ") + o.position,
             lambda o: "reduced" if self._is_marked(o) else "strong",
         )
@@ -58,7 +57,7 @@ class CraneScreen(Page):
 
     def body(self) -> ComposeResult:
         """Lay out the title, the positions and the long pole."""
-        yield Static(classes="line", id="answer")
+        yield EndsLine(classes="place")
         yield self._table
         yield PolePanel()
 
@@ -74,10 +73,10 @@ class CraneScreen(Page):
         self._tell()
 
     def _tell(self) -> None:
-        place = f"{self._site.crane_title(self._crane)} · position {self._table.position}"
         marked = len(self._site.marked)
-        marks = f" · {formats.count(marked, 'mark')}: press f" if marked else ""
-        self.query_one("#answer", Static).update(said(place, (marks, "bold")))
+        marks = f"{marked} marked, press f · " if marked else ""
+        line = self.query_one(".place", EndsLine)
+        line.show(self._site.crane_title(self._crane), f"{marks}{self._table.position}")
 
     def on_row_table_row_highlighted(self, event: RowTable.RowHighlighted) -> None:
         """Draw the long pole of the position under the cursor."""
@@ -135,5 +134,5 @@ def head_of(outage: PositionOutage | None) -> str:
     part = outage.part or "part not known"
     load = "bears load" if outage.load_bearing else ""
     decide = sentences.ASK_FIRST if outage.decide else ""
-    texts = (f"{outage.position}: {part}", outage.description, load, decide)
+    texts = (f"{outage.position}: {part}", decide, load, outage.description)
     return " · ".join(text for text in texts if text)

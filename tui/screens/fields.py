@@ -36,9 +36,9 @@ LOST = PositionField(
 SHARE = PositionField(
     Column("Share", 7, "right"), lambda outage: formats.share(outage.lost_share), from_width=100
 )
-WAITS = PositionField(Column("Waits for", None, least=14), waits_for, waits_style)
+WAITS = PositionField(Column("Waits for", None, least=16), waits_for, waits_style)
 PART = PositionField(
-    Column("Part", 16), lambda o: o.part or formats.NOT_KNOWN, lambda o: "" if o.part else "warn"
+    Column("Part", 14), lambda o: o.part or formats.NOT_KNOWN, lambda o: "" if o.part else "warn"
 )
 DESCRIPTION = PositionField(
     Column("Description", None, least=20), lambda o: o.description, from_width=120

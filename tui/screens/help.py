@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.content import Content
 
 from tui import actions, sentences
-from tui.actions import key_name
+from tui.actions import KEY_NAMES, key_name
 from tui.screens.page import Page
 from tui.themes import STATE_LOOKS
-from tui.widgets.sheet import Sheet
+from tui.widgets.sheet import Pair, Sheet
 from tui.widgets.texts import STRONG, said
 
 WORDS = {
@@ -37,7 +36,6 @@ WORDS_OF_STATES = {
     "reduced": "the crane loses part of its work",
     "in service": "nothing is lost that is recorded; a twin carries on",
 }
-FRAMEWORK_KEYS = ("ctrl+", "shift+", "tab", "super+")
 
 
 class HelpScreen(Page):
@@ -48,7 +46,7 @@ class HelpScreen(Page):
 
     def __init__(self, page: Page) -> None:
         super().__init__((*page.trail, "help"), "")
-        self._keys = key_lines(page)
+        self._keys = key_pairs(page)
 
     def body(self) -> ComposeResult:
         """Lay out one sheet."""
@@ -62,25 +60,25 @@ class HelpScreen(Page):
             [
                 ("Keys on the screen beneath", self._keys),
                 ("Before you rely on any of this", [said(text) for text in sentences.CAUTIONS]),
-                ("States", _state_lines()),
-                ("Words", [said((f"{word}: ", STRONG), text) for word, text in WORDS.items()]),
+                ("States", _state_pairs()),
+                ("Words", [(said((word, STRONG)), said(text)) for word, text in WORDS.items()]),
             ]
         )
 
 
-def key_lines(page: Page) -> list[Content]:
+def key_pairs(page: Page) -> list[Pair]:
     """Return the keys that work on a page right now, with what each does."""
     found: dict[str, str] = {}
     for act in page.ACTS:
         found[act.key] = f"{act.label}. {act.tooltip}."
     for key, active in page.active_bindings.items():
-        if not key.startswith(FRAMEWORK_KEYS) and active.enabled and active.binding.description:
+        if key in KEY_NAMES and active.enabled and active.binding.description:
             found.setdefault(key, f"{active.tooltip or active.binding.description}.")
-    return [said((f"  {key_name(key):<7}", STRONG), text) for key, text in found.items()]
+    return [(said((key_name(key), STRONG)), said(text)) for key, text in found.items()]
 
 
-def _state_lines() -> list[Content]:
+def _state_pairs() -> list[Pair]:
     return [
-        said((f"{look.symbol} {look.word}: ", STRONG), WORDS_OF_STATES[look.word])
+        (said((f"{look.symbol} {look.word}", STRONG)), said(WORDS_OF_STATES[look.word]))
         for look in STATE_LOOKS.values()
     ]

@@ -18,9 +18,10 @@ from parts.errors import LongpoleError
 from tui.actions import Act
 from tui.messages import Answered, OpenFind
 from tui.widgets.banner import Banner
+from tui.widgets.ends_line import EndsLine
 from tui.widgets.key_line import KeyLine
-from tui.widgets.top_line import TopLine
 
+TRAIL = " › "
 Answer = TypeVar("Answer")
 
 
@@ -51,7 +52,7 @@ class Page(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay out the lines that every screen has around its body."""
-        yield TopLine(self.trail, self._day)
+        yield EndsLine(TRAIL.join(self.trail), self._day, classes="bar")
         yield Banner()
         yield from self.body()
         yield KeyLine(self.ACTS)

@@ -13,9 +13,9 @@ from tui.messages import OpenFind
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.operations import OperationChart
-from tui.widgets.sheet import Body, Sheet
+from tui.widgets.sheet import Section, Sheet
 from tui.widgets.texts import ASSUMED, QUIET, STRONG, WARN, said
-from tui.widgets.ways import head_start_lines, way_lines
+from tui.widgets.ways import head_start_pairs, way_pairs
 
 
 class PartScreen(Page):
@@ -41,12 +41,12 @@ class PartScreen(Page):
     async def _show(self, answer: LeadTimeAnswer) -> None:
         description = self._site.snapshot.parts[self._part].description or ""
         head = [said((f"{self._part}  {description}", QUIET)), lead_time_line(answer)]
-        sections: list[tuple[str, Body]] = [
+        sections: list[Section] = [
             ("", head),
-            ("Every way to get it today", way_lines(answer.ways, self._part)),
+            ("Every way to get it today", way_pairs(answer.ways, self._part)),
         ]
         if answer.route is not None:
-            starts = head_start_lines(answer.route.head_starts, self._site.currency)
+            starts = head_start_pairs(answer.route.head_starts, self._site.currency)
             sections += [
                 (f"How it is made: route {answer.route.route}", route_lines(answer.route)),
                 ("", OperationChart(answer.route.operations)),

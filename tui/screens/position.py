@@ -12,10 +12,10 @@ from tui import actions, formats, sentences
 from tui.messages import OpenFind, OpenPart
 from tui.screens.page import Page
 from tui.site import Site
-from tui.widgets.pole import FullPole
-from tui.widgets.sheet import Body, Sheet
+from tui.widgets.pole import FullPole, Pole
+from tui.widgets.sheet import Pair, Section, Sheet
 from tui.widgets.texts import ASSUMED, QUIET, STRONG, WARN, said
-from tui.widgets.ways import way_lines
+from tui.widgets.ways import way_pairs
 
 WHERE_USED_AT_MOST = 12
 SEVERITY = {Severity.DANGER: "danger", Severity.WARNING: "warning", Severity.NOTE: "note"}
@@ -54,32 +54,37 @@ class PositionScreen(Page):
     async def _show(self, told: Told) -> None:
         await self.query_one(Sheet).fill(self._sections(*told))
 
-    def _sections(
-        self, told: Explanation | None, findings: tuple[Finding, ...]
-    ) -> list[tuple[str, Body]]:
+    def _sections(self, told: Explanation | None, findings: tuple[Finding, ...]) -> list[Section]:
         outage = self._outage
-        lead_time = told.lead_time if told else None
-        fitted = outage.fitted or outage.part or ""
+        pole: list[Section] = (
+            [(pole_title(outage), FullPole(Pole.of(outage)))] if outage.long_pole else []
+        )
         return [
             ("", answer_lines(outage, self._site.currency)),
-            ("Cautions", caution_lines(outage)),
-            *([("The long pole", FullPole(outage))] if outage.long_pole else []),
-            (
-                f"Every way to get {lead_time.part} today" if lead_time else "",
-                way_lines(lead_time.ways, lead_time.part) if lead_time else (),
-            ),
-            (f"Goes in with {fitted}", self._companion_lines(fitted)),
+            *pole,
+            *self._way_sections(told),
             (f"What else holds {outage.part}", where_used_lines(told, outage)),
             ("What a careful person would want to know", finding_lines(findings)),
             ("How the figures came about", term_lines(told)),
         ]
 
-    def _companion_lines(self, part: str) -> list[Content]:
+    def _way_sections(self, told: Explanation | None) -> list[Section]:
+        if told is None or told.lead_time is None:
+            return []
+        part, fitted = told.lead_time.part, self._outage.fitted or told.lead_time.part
         return [
-            said(
-                f"  {row.qty} × ",
-                (row.companion, STRONG),
-                "" if row.chance >= 1 else f", needed in {formats.share(row.chance)} of cases",
+            (f"Every way to get {part} today", way_pairs(told.lead_time.ways, part)),
+            (f"What goes in with {fitted}", self._companion_pairs(fitted)),
+        ]
+
+    def _companion_pairs(self, part: str) -> list[Pair]:
+        return [
+            (
+                said(f"{row.qty} ×".rjust(6)),
+                said(
+                    (row.companion, STRONG),
+                    "" if row.chance >= 1 else f", needed in {formats.share(row.chance)} of cases",
+                ),
             )
             for row in self._site.snapshot.companions
             if row.part == part
@@ -105,36 +110,49 @@ def concerns(finding: Finding, outage: PositionOutage) -> bool:
 
 
 def answer_lines(outage: PositionOutage, currency: str | None) -> list[Content]:
-    """Return the answer, what the position is, and what its failure costs."""
+    """Return the answer, what the position is, what its failure costs, and what to beware of."""
     part = outage.part or "part not known"
+    lost = formats.listed(outage.functions_lost)
+    money = sentences.money_lost(outage, currency)
     found = [
         said((sentences.answer(outage), STRONG)),
-        said((f"{part}  {outage.description}".strip(), QUIET)),
-        said(f"{sentences.state_word(outage)} · {sentences.money_lost(outage, currency)}"),
+        said(f"{part}  {outage.description}".strip()),
+        said(
+            (sentences.state_word(outage), STATE_INK[sentences.state_style(outage)]),
+            f" · {money}",
+            f" · lost: {lost}" if lost else "",
+        ),
     ]
-    if outage.functions_lost:
-        found.append(said(f"Lost without it: {formats.listed(outage.functions_lost)}."))
     if outage.assumed:
         found.append(said(("The lead time is assumed, not quoted: ask a supplier.", ASSUMED)))
     if outage.hours_assumed and outage.restore_days is not None:
         found.append(said(("The hands-on hours are assumed: the site's usual figure.", ASSUMED)))
-    return found
+    return found + caution_lines(outage)
+
+
+def pole_title(outage: PositionOutage) -> str:
+    """Return the title of the long pole, with what its operations work on."""
+    whole = sentences.made(outage)
+    return "The long pole" if whole is None else f"The long pole: {whole.what}"
+
+
+STATE_INK = {
+    "down": "bold $text-error",
+    "reduced": "bold $text-warning",
+    "in-service": "bold $text-success",
+}
+BEARS_LOAD = (
+    "Bears load: qualified persons inspect, exchange and test. Used, copied and substitute parts "
+    "count only with a recorded approval. Never run on a worn part."
+)
 
 
 def caution_lines(outage: PositionOutage) -> list[Content]:
     """Return what must be said where the position bears load."""
-    if not outage.load_bearing:
-        return []
-    found = (
-        [said((outage.decide[:1].upper() + outage.decide[1:] + ".", WARN))] if outage.decide else []
-    )
-    return [
-        *found,
-        said(
-            "Bears load: parts that are used, copied or stand in count only with a recorded "
-            "approval. Qualified persons inspect, exchange and test. Never run on a worn part."
-        ),
-    ]
+    found = [said((BEARS_LOAD, WARN))] if outage.load_bearing else []
+    if outage.decide is not None:
+        found.append(said((f"This position {outage.decide}.", WARN)))
+    return found
 
 
 def where_used_lines(told: Explanation | None, outage: PositionOutage) -> list[Content]:
@@ -150,28 +168,21 @@ def where_used_lines(told: Explanation | None, outage: PositionOutage) -> list[C
     return found or [said(("  nothing else", QUIET))]
 
 
-def finding_lines(findings: tuple[Finding, ...]) -> list[Content]:
+def finding_lines(findings: tuple[Finding, ...]) -> list[Pair]:
     """Return findings with how grave each is and where it comes from."""
     return [
-        said(
-            (
-                f"{SEVERITY[found.severity]}: ",
-                WARN if found.severity is Severity.DANGER else STRONG,
-            ),
-            found.text,
-            (f" ({found.source})" if found.source else "", QUIET),
+        (
+            said((SEVERITY[each.severity], WARN if each.severity is Severity.DANGER else STRONG)),
+            said(each.text, (f" ({each.source})" if each.source else "", QUIET)),
         )
-        for found in findings
+        for each in findings
     ]
 
 
-def term_lines(told: Explanation | None) -> list[Content]:
+def term_lines(told: Explanation | None) -> list[Pair]:
     """Return the terms of the explanation with the record behind each."""
-    if told is None:
-        return []
+    terms = told.terms if told is not None else ()
     return [
-        said((f"{term.name}: ", STRONG), term.value, (f"  [{term.record}]", QUIET))
-        if term.record
-        else said((f"{term.name}: ", STRONG), term.value)
-        for term in told.terms
+        (said(each.name), said(each.value, (f"  [{each.record}]" if each.record else "", QUIET)))
+        for each in terms
     ]

@@ -26,8 +26,10 @@ from tui.widgets.pole import PolePanel
 from tui.widgets.table import RowTable
 
 FIELDS = (
-    PositionField(Column("Crane", 8), lambda outage: outage.crane),
-    PositionField(Column("Position", 15), lambda outage: outage.position, lambda _: "strong"),
+    PositionField(Column("Crane", 6), lambda outage: outage.crane),
+    PositionField(
+        Column("Position", None, least=15), lambda outage: outage.position, lambda _: "strong"
+    ),
     PART,
     DESCRIPTION,
     RESTORE,
@@ -52,7 +54,10 @@ class PositionsScreen(Page):
     ACTS: ClassVar = actions.POSITIONS
     BINDINGS: ClassVar = [
         *actions.bindings(ACTS),
-        *(Binding(key, f"move('{key}')", "Move in the list", show=False) for key in MOVES),
+        *(
+            Binding(key, f"move('{key}')", "Move in the list", show=False, priority=True)
+            for key in MOVES
+        ),
     ]
 
     def __init__(self, site: Site, text: str = "") -> None:

@@ -5,6 +5,7 @@ A question only: nothing is written down anywhere.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -15,9 +16,9 @@ from tui import actions, formats, sentences
 from tui.screens.page import Page
 from tui.site import Site
 from tui.themes import state_text
-from tui.widgets.bars import long_pole_lines
-from tui.widgets.sheet import Body, Sheet
-from tui.widgets.texts import ASSUMED, QUIET, STRONG, said
+from tui.widgets.pole import FullPole, Pole
+from tui.widgets.sheet import Section, Sheet
+from tui.widgets.texts import ASSUMED, STRONG, said
 
 NOTHING = "Nothing is marked. Press Esc, mark positions of a crane with the space bar, press f."
 
@@ -43,26 +44,26 @@ class TogetherScreen(Page):
 
     async def _show(self, found: tuple[TogetherOutage, ...]) -> None:
         places = formats.listed([f"{crane}/{position}" for crane, position in self._site.marked])
-        sections: list[tuple[str, Body]] = [
-            ("", [said((f"If these fail together: {places}.", STRONG))])
-        ]
-        sections += [
-            (sentences.together_answer(crane), self._crane_lines(crane)) for crane in found
-        ]
-        sections.append(
-            ("", [said(("A what-if: nothing is written. " + sentences.CAUTION, QUIET))])
+        await self.query_one(Sheet).fill(
+            [
+                ("", [said((f"If these fail together: {places}.", STRONG))]),
+                *(section for crane in found for section in self._crane_sections(crane)),
+                ("A what-if", [said(f"Nothing is written. {sentences.CAUTION}")]),
+            ]
         )
-        await self.query_one(Sheet).fill(sections)
 
-    def _crane_lines(self, found: TogetherOutage) -> list[Content]:
-        money = formats.money(found.cost, self._site.currency)
-        lost = formats.days(found.lost_days)
+    def _crane_sections(self, found: TogetherOutage) -> Iterator[Section]:
+        lost, money = formats.days(found.lost_days), formats.money(found.cost, self._site.currency)
         lines = [said(f"{state_text(found.state)} · lost days {lost} · cost {money}")]
         if found.functions_lost:
             lines.append(said(f"Lost: {formats.listed(found.functions_lost)}."))
+        yield sentences.together_answer(found), lines
         for exchange in found.exchanges:
-            lines += [said(), *exchange_lines(exchange, self.size.width - 4)]
-        return lines
+            yield "", [said(), exchange_line(exchange)]
+            if exchange.long_pole:
+                place = f"{found.crane}/{exchange.replaced}"
+                pole = Pole(exchange.long_pole, place, exchange.fitted, found.state)
+                yield "", FullPole(pole)
 
     async def action_unmark(self) -> None:
         """Take all marks away."""
@@ -70,14 +71,12 @@ class TogetherScreen(Page):
         await self.query_one(Sheet).fill([("", [said(NOTHING)])])
 
 
-def exchange_lines(exchange: Exchange, width: int) -> list[Content]:
-    """Return one exchange: what it restores, when, and its long pole."""
+def exchange_line(exchange: Exchange) -> Content:
+    """Return one exchange: what it restores, and when."""
     covers = formats.listed(exchange.covers)
     if exchange.restore_days is None:
-        return [said((f"{covers}: nobody knows how to restore it.", STRONG))]
-    fitted = f" with {exchange.fitted}" if exchange.fitted else ""
+        return said((f"{covers}: nobody knows how to restore it.", STRONG))
     days = formats.days_in_words(exchange.restore_days)
     assumed = [(" (assumed)", ASSUMED)] if exchange.assumed else []
-    head = said((f"{exchange.replaced}{fitted}: {days}, restores {covers}", STRONG), *assumed)
-    steps = [(step.step, step.days) for step in exchange.long_pole]
-    return [head, *(said(line) for line in long_pole_lines(steps, max(20, width)))]
+    whole = "" if covers == exchange.replaced else f"; {exchange.replaced} is exchanged as a whole"
+    return said((f"{covers}: {days}{whole}", STRONG), *assumed)

@@ -7,6 +7,7 @@ from textual.containers import Horizontal
 from textual.widgets import Input, Label
 
 from parts.records.shown import shown
+from tui.actions import HELP
 from tui.widgets.texts import said
 
 LONGEST = 200
@@ -15,6 +16,10 @@ LONGEST = 200
 
 class FilterInput(Input):
     """An input whose text never holds what a terminal would obey."""
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Leave the key of help to help: nothing that is looked for holds a question mark."""
+        return key != HELP.key and super().check_consume_key(key, character)
 
     def validate_value(self, value: str) -> str:
         """Return what is kept of a text typed or pasted."""
@@ -27,9 +32,7 @@ class FilterLine(Horizontal):
     DEFAULT_CSS = """
     FilterLine { height: 1; padding: 0 1; }
     FilterLine Label { width: auto; }
-    FilterLine Input {
-        width: 1fr; height: 1; border: none; padding: 0 1; background: $panel; color: $foreground;
-    }
+    FilterLine Input { width: 1fr; padding: 0 1; background: $panel; color: $foreground; }
     FilterLine #count { padding: 0 0 0 2; color: $foreground; text-style: bold; }
     """
 
@@ -41,7 +44,7 @@ class FilterLine(Horizontal):
         """Lay out the word, the input and the count."""
         yield Label(said(("Find ", "bold")))
         found = FilterInput(
-            self._text, placeholder="type any part of a name, number or description"
+            self._text, placeholder="type part of a name, number or description", compact=True
         )
         found.cursor_blink = False
         found.select_on_focus = False

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rich.cells import cell_len
 from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
-from parts.records.answers import PositionOutage, State
-from tui.sentences import answer, step_words
+from parts.records.answers import PositionOutage, State, Step
+from tui.sentences import answer, operation_of, words_at
 from tui.widgets.bars import long_pole_lines
+from tui.widgets.columns import fit
 from tui.widgets.texts import ASSUMED, STRONG, said
 
 INK_OF_STATE = {
@@ -32,15 +34,31 @@ Bar = tuple[str, float, bool]
 """Words, days, and whether they are assumed."""
 
 
-def bars_of(outage: PositionOutage) -> list[Bar]:
-    """Return the steps of an outage as they are to be drawn."""
-    found = []
-    for step in outage.long_pole:
-        words = step_words(step, outage)
-        if outage.fitted is not None:
-            words = words.removeprefix(f"{outage.fitted}: ")
-        found.append((words, step.days, step.assumed))
-    return found
+@dataclass(frozen=True)
+class Pole:
+    """A long pole: its steps, what is fitted where, and what the crane does meanwhile."""
+
+    steps: tuple[Step, ...]
+    place: str
+    fitted: str | None
+    state: State
+
+    @classmethod
+    def of(cls, outage: PositionOutage) -> Pole:
+        """Return the long pole of a position."""
+        place = f"{outage.crane}/{outage.replaced}"
+        return cls(outage.long_pole, place, outage.fitted, outage.state)
+
+    def bars(self) -> list[Bar]:
+        """Return the steps as they are to be drawn."""
+        return [(self._words(step), step.days, step.assumed) for step in self.steps]
+
+    def _words(self, step: Step) -> str:
+        operation = operation_of(step)
+        if operation is not None:
+            return f"{operation[1]} (assumed)" if step.assumed else operation[1]
+        words = words_at(step, self.place)
+        return words if self.fitted is None else words.removeprefix(f"{self.fitted}: ")
 
 
 def squeezed(bars: Sequence[Bar], most: int) -> list[Bar]:
@@ -56,16 +74,16 @@ def squeezed(bars: Sequence[Bar], most: int) -> list[Bar]:
     ]
 
 
-def pole_lines(outage: PositionOutage, width: int, most_lines: int | None = None) -> list[Content]:
+def pole_lines(pole: Pole, width: int, most_lines: int | None = None) -> list[Content]:
     """Return the drawing as lines, no more of them than asked; nothing where nobody knows."""
-    bars = bars_of(outage)
+    bars = pole.bars()
     if not bars:
         return []
     if most_lines is not None:
         bars = squeezed(bars, most_lines - LINES_BESIDE_STEPS)
     drawn = long_pole_lines([(words, days) for words, days, _ in bars], width)
     start = _bar_start(drawn, len(bars))
-    ink = INK_OF_STATE[outage.state]
+    ink = INK_OF_STATE[pole.state]
     inks = [ASSUMED if assumed else ink for _, _, assumed in bars]
     found = [_inked(line, start, style) for line, style in zip(drawn, inks, strict=False)]
     found += [said(line) for line in drawn[len(bars) : -1]]
@@ -88,7 +106,7 @@ def _inked(line: str, start: int | None, style: str) -> Content:
 class PolePanel(Widget):
     """The answer for one outage in a sentence, and its long pole in what room there is."""
 
-    DEFAULT_CSS = "PolePanel { height: 40%; min-height: 5; padding: 0 1; }"
+    DEFAULT_CSS = "PolePanel { height: 45%; min-height: 5; max-height: 22; padding: 0 1; }"
 
     def __init__(self) -> None:
         super().__init__()
@@ -107,27 +125,27 @@ class PolePanel(Widget):
 
     def drawn(self, width: int, height: int) -> list[Content]:
         """Return the lines: head, sentence, pole."""
-        found = [said((self._head, STRONG))] if self._head else []
+        found = [said((fit(self._head, width), STRONG))] if self._head else []
         if self._outage is None or width < 1:
             return found
         wrapped = textwrap.wrap(answer(self._outage), width)
         found += [said(line) for line in wrapped]
-        return found + pole_lines(self._outage, width, height - len(found))
+        return found + pole_lines(Pole.of(self._outage), width, height - len(found))
 
 
 class FullPole(Widget):
-    """The whole long pole of one outage, as high as it has steps."""
+    """A whole long pole, as high as it has steps."""
 
     DEFAULT_CSS = "FullPole { height: auto; }"
 
-    def __init__(self, outage: PositionOutage) -> None:
+    def __init__(self, pole: Pole) -> None:
         super().__init__()
-        self._outage = outage
+        self._drawn_pole = pole
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """Return how many lines the drawing takes."""
-        return len(pole_lines(self._outage, width))
+        return len(pole_lines(self._drawn_pole, width))
 
     def render(self) -> Content:
         """Return the drawing."""
-        return Content("\n").join(pole_lines(self._outage, self.content_size.width))
+        return Content("\n").join(pole_lines(self._drawn_pole, self.content_size.width))
