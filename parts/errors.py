@@ -51,6 +51,14 @@ class DatabaseUnreadable(LongpoleError):
         super().__init__(f"{where} cannot be read ({why}); ask whoever keeps it for access")
 
 
+class SqliteTooOld(LongpoleError):
+    def __init__(self, found: str, needed: str) -> None:
+        super().__init__(
+            f"this Python comes with SQLite {found}; longpole needs {needed} or newer, "
+            "so run it with a newer Python"
+        )
+
+
 class UnusableUrl(LongpoleError):
     def __init__(self) -> None:
         # the address is not repeated: it may hold a password

@@ -12,6 +12,7 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.pool import NullPool
 
+from parts import errors
 from parts.store.files import uri_of
 
 SETTINGS = (
@@ -26,12 +27,18 @@ SETTINGS = (
     "journal_mode=TRUNCATE",
     "synchronous=FULL",
 )
+_OLDEST_SQLITE = (3, 37)  # the first with strict tables
 _READ = {"begin": ("PRAGMA query_only=ON", "BEGIN")}
 # A writer that begins as a reader fails at once when another wrote in between, or loses an update.
 _WRITE = {"begin": ("BEGIN IMMEDIATE",)}
 
 
 def engine_of(path: Path) -> Engine:
+    """The connections to a file that is there."""
+    if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
+        oldest = ".".join(map(str, _OLDEST_SQLITE))
+        raise errors.SqliteTooOld(sqlite3.sqlite_version, oldest)
+
     def connect() -> sqlite3.Connection:
         # None: transactions begin when we say so, not when the driver sees an INSERT
         connection = sqlite3.connect(uri_of(path), uri=True, isolation_level=None)

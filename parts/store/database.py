@@ -18,6 +18,8 @@ from parts.store.connections import engine_of, reader, writer
 from parts.store.schema import FORM
 from parts.store.trouble import in_our_words
 
+__all__ = ["Connection", "Database", "new_database"]  # a Connection is what one works on
+
 
 class Database:
     """A database that may be read and written; `where` is what people call it."""

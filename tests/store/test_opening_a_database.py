@@ -199,3 +199,12 @@ def test_a_database_that_went_away_is_missed(database: Database) -> None:
 
     with pytest.raises(errors.NoDatabase), database.reading():
         pass
+
+
+def test_an_sqlite_without_strict_tables_is_named(
+    where: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sqlite3, "sqlite_version_info", (3, 36, 9))
+
+    with pytest.raises(errors.SqliteTooOld, match=r"needs 3\.37"):
+        Database.open(where)
