@@ -1,4 +1,8 @@
-"""Runs the migrations on the connection handed over, inside the transaction it is in."""
+"""Runs the migrations on the connection handed over, inside the transaction it is in.
+
+SQLite changes a table by rebuilding it. A migration that does so makes the table's triggers anew,
+and needs foreign keys off, which `forms.renew` must then see to before its transaction begins.
+"""
 
 from __future__ import annotations
 
