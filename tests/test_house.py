@@ -25,7 +25,7 @@ TOP_LEVEL = {
     *("pyproject.toml", "requirements.lock", ".gitignore", ".ci"),
     *("parts", "tui", "data", "tests", "scripts"),
 }
-ROOMS = {"errors.py", "records", "calc", "store", "exchange", "services", "cli.py", "__init__.py"}
+ROOMS = {"errors.py", "records", "calc", "store", "exchange", "services", "cli", "__init__.py"}
 PROSE_AND_SOURCE = {".py", ".md", ".toml", ".csv", ".tcss", ".mako", ".ini", ".html", ".lock", ""}
 SCRIPTS_FOR_A_BARE_PYTHON = ("house", "run", "test", "check")
 HEAVY = {"numpy", "scipy", "networkx", "pandas", "openpyxl", "alembic"}

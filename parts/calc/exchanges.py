@@ -19,6 +19,8 @@ from parts.records.catalogue import Companion
 CERTAIN = 1.0
 # More kinds of substitute than this for one companion are not mixed in one exchange.
 MOST_STAND_INS_MIXED = 3
+# More ways than this to combine companions and their substitutes are not weighed one by one.
+MOST_COMBINED = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +48,9 @@ class Exchange:
 
     @cached_property
     def extra_hours(self) -> float:
-        own = 0.0 if self.stand_in is None else self.stand_in.extra_hours
-        return own + sum(member.delay.extra_hours for member in self.members if not member.is_unit)
+        """Extra hours of the substitutes that go in, each once."""
+        used = set().union(*(member.delay.stand_ins for member in self.members))
+        return sum(each.extra_hours for each in used)
 
     @cached_property
     def lead_days(self) -> float:
@@ -101,9 +104,10 @@ class Exchanges:
             own = Member(fitted, qty, unit.delay(qty), is_unit=True)
             if own.delay.days == NEVER:
                 continue
+            gone = dict(own.delay.draws())
             choices = [
                 [
-                    Member(name, qty, menu.delay(qty), is_unit=False)
+                    Member(name, qty, menu.delay(qty, gone), is_unit=False)
                     for menu in self.companion_menus(name, load_bearing)
                 ]
                 for name, qty in companions.items()
@@ -114,30 +118,18 @@ class Exchanges:
     def combined(
         self, fitted: str, stand_in: StandIn | None, own: Member, choices: list[list[Member]]
     ) -> Iterable[Exchange]:
-        """The exchanges worth looking at: for each date, the companions that are there by then
-        with the fewest extra hours; once with and once without assumed lead times."""
-        for allow_assumed in (True, False):
-            usable = [
-                [
-                    each
-                    for each in menu
-                    if each.delay.days < NEVER and (allow_assumed or not each.delay.assumed)
-                ]
-                for menu in choices
-            ]
-            if not all(usable):
-                continue
-            latest = max((min(m.delay.days for m in menu) for menu in usable), default=0.0)
-            dates = {max(latest, m.delay.days) for menu in usable for m in menu} or {0.0}
-            for date in dates:
-                picked = [
-                    min(
-                        (each for each in menu if each.delay.days <= date),
-                        key=lambda each: (each.delay.extra_hours, each.delay.days),
-                    )
-                    for menu in usable
-                ]
-                yield Exchange(fitted, stand_in, (own, *picked), self.hours_per_day)
+        """The exchanges that the choices of companions allow; the choices of companions beyond
+        MOST_COMBINED are not weighed against each other, the soonest is taken."""
+        weighed: list[list[Member]] = []
+        count = 1
+        for choice in choices:
+            possible = [each for each in choice if each.delay.days < NEVER]
+            if count * len(possible) > MOST_COMBINED:
+                possible = [min(possible, key=lambda each: each.delay.days)]
+            count *= len(possible)
+            weighed.append(possible)
+        for picked in itertools.product(*weighed):
+            yield Exchange(fitted, stand_in, (own, *picked), self.hours_per_day)
 
     def unit_supply(
         self, part: str, stand_in: StandIn | None, load_bearing: bool, cores: int = 1

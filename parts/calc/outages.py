@@ -134,49 +134,56 @@ class FleetOutage:
     def _in_words(
         self, row: int, replaced: int, days: float, share: float, lost_days: float
     ) -> PositionOutage:
-        site, position = self.snapshot.site, self.snapshot.positions.row(row)
-        part = self.snapshot.parts[position.part] if position.part else None
+        answer = self._unrestored(row, replaced, share, lost_days)
         exchange = self.exchange_at(replaced, is_assembly=replaced != row)
+        if exchange is None or days == NEVER:
+            return answer
+        hours_per_day = self.snapshot.site.hours_per_day
         hours = float(self.fleet.exchange_hours[replaced])
+        place = f"{answer.crane}/{answer.replaced}"
+        return replace(
+            answer,
+            restore_days=days,
+            hands_on_days=(hours + exchange.extra_hours) / hours_per_day,
+            assumed=exchange.assumed,
+            fitted=exchange.fitted,
+            long_pole=long_pole(exchange, hours, answer.hours_assumed, place, self.market),
+            waits_for=waits_for(exchange),
+            reason="",
+            confident_days=self._confident(exchange) + hours / hours_per_day
+            if self.confident
+            else None,
+        )
+
+    def _unrestored(
+        self, row: int, replaced: int, share: float, lost_days: float
+    ) -> PositionOutage:
+        """All that can be said before it is known how the position is restored."""
+        positions = self.snapshot.positions
+        crane, name = positions.crane[row], positions.part[row]
+        part = self.snapshot.parts[name] if name else None
         bearing = bool(self.fleet.load_bearing[row])
-        found = PositionOutage(
-            crane=position.crane,
-            position=position.position,
-            part=position.part,
+        hours = float(self.fleet.exchange_hours[replaced])
+        return PositionOutage(
+            crane=crane,
+            position=positions.position[row],
+            part=name,
             description=(part.description if part else None) or "",
             state=state_of(share),
             lost_share=share,
             restore_days=None,
-            hands_on_days=hours / site.hours_per_day,
+            hands_on_days=hours / self.snapshot.site.hours_per_day,
             lost_days=lost_days if lost_days < NEVER else None,
-            cost=self.cost(position.crane, lost_days),
+            cost=self.cost(crane, lost_days),
             assumed=False,
-            hours_assumed=self.snapshot.positions.exchange_hours[replaced] is None,
+            hours_assumed=positions.exchange_hours[replaced] is None,
             load_bearing=bearing,
             decide=_decide(bearing, share),
-            replaced=self.snapshot.positions.position[replaced],
+            replaced=positions.position[replaced],
             fitted=None,
             functions_lost=self.functions_lost(row),
             long_pole=(),
-            reason=self._why_never(position.part),
-        )
-        if exchange is None or days == NEVER:
-            return found
-        hands_on_days = (hours + exchange.extra_hours) / site.hours_per_day
-        return replace(
-            found,
-            restore_days=days,
-            hands_on_days=hands_on_days,
-            assumed=exchange.assumed,
-            fitted=exchange.fitted,
-            waits_for=waits_for(exchange),
-            long_pole=long_pole(
-                exchange, hours, found.hours_assumed, self._place(replaced), self.market
-            ),
-            reason="",
-            confident_days=self._confident(exchange) + hours / site.hours_per_day
-            if self.confident
-            else None,
+            reason=_why_never(name),
         )
 
     def _confident(self, exchange: Exchange) -> float:
@@ -201,14 +208,6 @@ class FleetOutage:
         crane = self.snapshot.positions.crane[row]
         bit = row - self.fleet.slices[crane].start
         return tuple(name for name, bits in self._lost_by[crane].items() if bits >> bit & 1)
-
-    def _place(self, row: int) -> str:
-        return f"{self.snapshot.positions.crane[row]}/{self.snapshot.positions.position[row]}"
-
-    def _why_never(self, part: str | None) -> str:
-        if part is None:
-            return "no part is recorded at this position: find out what is fitted"
-        return f"no usable way to get {part}, and no default lead time is recorded"
 
     @property
     def crane_names(self) -> tuple[str, ...]:
@@ -275,6 +274,12 @@ class FleetOutage:
         for word in words:
             found = [rank for rank in found if word in self._texts[rank]]
         return found
+
+
+def _why_never(part: str | None) -> str:
+    if part is None:
+        return "no part is recorded at this position: find out what is fitted"
+    return f"no usable way to get {part}, and no default lead time is recorded"
 
 
 def _decide(load_bearing: bool, share: float) -> str | None:

@@ -6,7 +6,7 @@ which the q-th unit is there and which way brings it. Knows nothing of positions
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -64,10 +64,14 @@ class Delay:
         return max(self.drawn, key=lambda lot: lot.days)
 
     @property
-    def extra_hours(self) -> float:
-        """Extra hands-on hours of the substitutes drawn on, each once."""
-        used = {lot.stand_in.part: lot.stand_in.extra_hours for lot in self.drawn if lot.stand_in}
-        return sum(used.values())
+    def stand_ins(self) -> set[StandIn]:
+        """The substitutes drawn on."""
+        return {lot.stand_in for lot in self.drawn if lot.stand_in is not None}
+
+    def draws(self) -> Iterator[tuple[LotKey, float]]:
+        """What is drawn, by lot."""
+        for lot, taken in zip(self.drawn, self.taken, strict=True):
+            yield lot.key, taken
 
 
 class Supply:

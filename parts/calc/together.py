@@ -271,8 +271,8 @@ class _Pool:
         return [self.take(member) for member in picked]
 
     def take(self, member: Member) -> Member:
-        for lot, taken in zip(member.delay.drawn, member.delay.taken, strict=True):
-            self.gone[lot.key] = self.gone.get(lot.key, 0.0) + taken
+        for lot, taken in member.delay.draws():
+            self.gone[lot] = self.gone.get(lot, 0.0) + taken
         return member
 
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
-from typing import Any
-
-from sqlalchemy import Connection
+from typing import TYPE_CHECKING, Any
 
 from parts.errors import DatabaseExists, NoDatabase
 from parts.exchange.merge import merge
@@ -19,6 +17,9 @@ from parts.records.answers import LoadReport
 from parts.records.book import BOOK_FILES, Book
 from parts.store.books import read_book, write_rows
 from parts.store.database import Database, new_database
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
 
 Progress = Callable[[str, int], None]
 
