@@ -10,10 +10,13 @@ from __future__ import annotations
 
 import io
 import random
+import re
 import sys
+import warnings
 import zipfile
 from collections import Counter
 from collections.abc import Callable
+from contextlib import redirect_stdout
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -25,7 +28,11 @@ CHILDREN = 100
 CELLS = ("", "x", "-1", "1e999", "NaN", "²", "=1+1", '"', "\0", "\x1b[2J", "P1", "9" * 400, "a+b")
 TOKENS = (b"", b"\0", b'"', b",", b"\n", b"\r", b"\xff", b"<", b">", b"<!DOCTYPE x>", b"&x;", b"A1")
 
+ATTRIBUTES = (b"", b"s", b"b", b"d", b"e", b"n", b"-1", b"A0", b"XFD1", b"99999999999")
+VALUES = (b"", b"x", b"-1", b"1e999", b"=1+1", b"&lt;", b"p1", b"P1", b"9" * 40, b"_x0000_", b"0")
+
 Outcomes = Counter[str]
+Damage = Callable[[bytes], bytes]
 
 
 def main(arguments: list[str]) -> int:
@@ -121,7 +128,9 @@ def _read_workbook(place: Path, content: bytes, real: bool) -> str:
     if not real:
         workbook.child_messages = lambda content, unpacked_bytes: workbook_child.messages(content)
     try:
-        return _outcome(place, path)
+        with redirect_stdout(io.StringIO()), warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # the library talks; the real process does not listen
+            return _outcome(place, path)
     finally:
         workbook.child_messages = reading
 
@@ -158,7 +167,8 @@ def _cell_exchanged(rng: random.Random, content: bytes) -> bytes:
 
 
 def _encoded_otherwise(rng: random.Random, content: bytes) -> bytes:
-    return content.decode("utf-8", "replace").encode(rng.choice(("utf-16", "utf-8-sig", "cp037")))
+    code = rng.choice(("utf-16", "utf-8-sig", "cp037"))
+    return content.decode("utf-8", "replace").encode(code, "replace")
 
 
 FILE_DAMAGES: tuple[Callable[[random.Random, bytes], bytes], ...] = (
@@ -172,29 +182,46 @@ FILE_DAMAGES: tuple[Callable[[random.Random, bytes], bytes], ...] = (
 )
 
 
-def _part_damaged(rng: random.Random, content: bytes) -> bytes:
+def _repacked(content: bytes, choose: Callable[[list[str]], str], damage: Damage) -> bytes:
     """Damage one part of the archive and pack it again, so that the damage reaches the reader."""
     packed = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(content)) as old, zipfile.ZipFile(packed, "w") as new:
-        chosen = rng.choice(old.namelist())
-        for name in old.namelist():
+        names = old.namelist()
+        chosen = choose(names)
+        for name in names:
             part = old.read(name)
-            new.writestr(name, rng.choice(FILE_DAMAGES)(rng, part) if name == chosen else part)
+            new.writestr(name, damage(part) if name == chosen else part)
     return packed.getvalue()
+
+
+def _part_damaged(rng: random.Random, content: bytes) -> bytes:
+    damage = rng.choice(FILE_DAMAGES)
+    return _repacked(content, rng.choice, lambda part: damage(rng, part))
 
 
 def _attribute_exchanged(rng: random.Random, content: bytes) -> bytes:
-    """Exchange a piece between two quotes in one sheet: types, places, row numbers, styles."""
-    packed = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(content)) as old, zipfile.ZipFile(packed, "w") as new:
-        chosen = rng.choice([name for name in old.namelist() if name.endswith(".xml")])
-        for name in old.namelist():
-            pieces = old.read(name).split(b'"')
-            if name == chosen and len(pieces) > 2:
-                values = (b"", b"s", b"b", b"d", b"e", b"n", b"-1", b"A0", b"XFD1", b"99999999999")
-                pieces[rng.randrange(len(pieces) // 2) * 2 + 1] = rng.choice(values)
-            new.writestr(name, b'"'.join(pieces))
-    return packed.getvalue()
+    """Exchange what stands between two quotes: types, places, row numbers, styles."""
+
+    def damage(part: bytes) -> bytes:
+        pieces = part.split(b'"')
+        pieces[rng.randrange(len(pieces) // 2) * 2 + 1] = rng.choice(ATTRIBUTES)
+        return b'"'.join(pieces)
+
+    return _repacked(content, rng.choice, damage)
+
+
+def _value_exchanged(rng: random.Random, content: bytes) -> bytes:
+    """Exchange the value of one cell."""
+
+    def damage(part: bytes) -> bytes:
+        pieces = re.split(rb"(?<=<[vt]>)([^<]*)", part)
+        pieces[rng.randrange(len(pieces) // 2) * 2 + 1] = rng.choice(VALUES)
+        return b"".join(pieces)
+
+    def sheet(names: list[str]) -> str:
+        return rng.choice([name for name in names if "worksheets/" in name])
+
+    return _repacked(content, sheet, damage)
 
 
 WORKBOOK_DAMAGES: tuple[Callable[[random.Random, bytes], bytes], ...] = (
@@ -203,7 +230,8 @@ WORKBOOK_DAMAGES: tuple[Callable[[random.Random, bytes], bytes], ...] = (
     _part_damaged,
     _part_damaged,
     _attribute_exchanged,
-    _attribute_exchanged,
+    _value_exchanged,
+    _value_exchanged,
 )
 
 

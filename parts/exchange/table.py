@@ -94,22 +94,17 @@ class TableReader:
     def _read_rows(
         self, rows: Iterable[tuple[int, Sequence[Cell]]], plan: dict[int, Column], width: int
     ) -> None:
-        name, record, progress = self.file.name, self.file.record, self.progress
-        good, origins = self.into.book[name], self.into.origins[name]
-        blank = {column.name: column.default for column in self.file.columns}
-        absent = {c.name for c in self.file.columns if c.required} - {c.name for c in plan.values()}
         steps = [(i, c.name, c.required, reader_of(c), c) for i, c in plan.items()]
-        where, hostile = self.where, self.hostile
+        defaults = {column.name: column.default for column in self.file.columns}
+        required = {column.name for column in self.file.columns if column.required}
+        absent = required - {column.name for column in plan.values()}
+        hostile, progress = self.hostile, self.progress
         for row, cells in rows:
-            values, bad = blank.copy(), set(absent)
-            fits = len(cells) == width
-            if not fits:
-                bad.update(name for index, name, *_ in steps if index >= len(cells))
-                reason = f"has {len(cells)} cells where the header has {width}"
-                self.fault(row, None, "", reason)
-            for index, column_name, required, read, column in steps:
+            values, bad = defaults.copy(), set(absent)
+            for index, name, must_be, read, column in steps:
                 if index >= len(cells):
-                    break
+                    bad.add(name)
+                    continue
                 cell = cells[index]
                 try:
                     if type(cell) is not str:
@@ -118,21 +113,26 @@ class TableReader:
                         cell = _checked(cell)
                     cell = cell.strip()
                     if cell:
-                        values[column_name] = read(cell)
-                    elif required:
+                        values[name] = read(cell)
+                    elif must_be:
                         raise _Blank
                 except ValueError as wrong:
-                    bad.add(column_name)
+                    bad.add(name)
                     self._bad_cell(row, column, cell, wrong)
-            if bad or not fits:
-                values.update(dict.fromkeys(bad))
-                refused = Refused(record(**values), Origin(where, row), frozenset(bad))
-                self.into.refused[name].append(refused)
-            else:
-                good.append(record(**values))
-                origins.append(Origin(where, row))
+            if len(cells) != width:
+                self.fault(row, None, "", f"has {len(cells)} cells where the header has {width}")
+            self._keep(row, values, bad, not bad and len(cells) == width)
             if progress is not None and row % ROWS_BETWEEN_REPORTS == 0:
-                progress(name, row)
+                progress(self.file.name, row)
+
+    def _keep(self, row: int, values: dict[str, Any], bad: set[str], good: bool) -> None:
+        name, origin = self.file.name, Origin(self.where, row)
+        if good:
+            self.into.book[name].append(self.file.record(**values))
+            self.into.origins[name].append(origin)
+        else:
+            record = self.file.record(**(values | dict.fromkeys(bad)))
+            self.into.refused[name].append(Refused(record, origin, frozenset(bad)))
 
     def _bad_cell(self, row: int, column: Column, cell: Cell, wrong: ValueError) -> None:
         value = _plain(cell).strip()
