@@ -26,10 +26,10 @@ class Item:
     hard: list[str] = field(default_factory=list)
     groups: dict[str, tuple[int, list[str]]] = field(default_factory=dict)
 
-    def all_needs(self) -> Iterable[str]:
-        yield from self.hard
-        for _, members in self.groups.values():
-            yield from members
+    def all_needs(self) -> list[str]:
+        if not self.groups:
+            return self.hard
+        return [*self.hard, *(name for _, members in self.groups.values() for name in members)]
 
 
 class CraneNeeds:
@@ -50,27 +50,25 @@ class CraneNeeds:
 
     def add_assemblies(self) -> None:
         """An assembly hard-needs each position in it that its own needs do not name."""
-        named = {name: frozenset(item.all_needs()) for name, item in self.items.items()}
+        inside: dict[int, list[str]] = {}
         for position, parent in zip(self.positions, self.parents, strict=True):
-            if parent == NONE:
-                continue
-            assembly = self.positions[parent]
-            if position not in named.get(assembly, ()):
-                self.items.setdefault(assembly, Item()).hard.append(position)
+            if parent != NONE:
+                inside.setdefault(parent, []).append(position)
+        for parent, names in inside.items():
+            item = self.items.setdefault(self.positions[parent], Item())
+            named = frozenset(item.all_needs())
+            item.hard += [name for name in names if name not in named] if named else names
 
     def killers(self) -> dict[str, int]:
         """For each item, the positions whose failure alone kills it, as bits."""
-        killed_by = self.taken_along()
-        found: dict[str, int] = {}
-        for name in self.in_order():
-            bits = killed_by.get(name, 0)
-            item = self.items.get(name)
-            if item is not None:
-                for each in item.hard:
-                    bits |= found[each]
-                for at_least, members in item.groups.values():
-                    spare = len(members) - at_least
-                    bits |= more_than([found[each] for each in members], spare)
+        found = self.taken_along()
+        for name in self.items_in_order():
+            item = self.items[name]
+            bits = found.get(name, 0)
+            for each in item.hard:
+                bits |= found[each]
+            for at_least, members in item.groups.values():
+                bits |= more_than([found[each] for each in members], len(members) - at_least)
             found[name] = bits
         return found
 
@@ -108,13 +106,13 @@ class CraneNeeds:
 
     def taken_along(self) -> dict[str, int]:
         """For each position, itself and the assemblies above it, as bits."""
-        bits: list[int] = [0] * len(self.positions)
-        for index in range(len(self.positions)):
+        bits = [0] * len(self.positions)
+        for index in range(len(bits)):
             trail, above = [], index
             while above != NONE and not bits[above]:
                 trail.append(above)
                 above = self.parents[above]
-            inherited = 0 if above == NONE else bits[above]
+            inherited = bits[above] if above != NONE else 0
             for each in reversed(trail):
                 inherited |= 1 << each
                 bits[each] = inherited
@@ -122,13 +120,17 @@ class CraneNeeds:
 
     def in_order(self) -> list[str]:
         """Functions and positions, each after everything that it needs."""
-        order: dict[str, None] = {}
-        for root in (*self.functions, *self.positions):
+        alone = (name for name in (*self.functions, *self.positions) if name not in self.items)
+        return [*alone, *self.items_in_order()]
+
+    def items_in_order(self) -> list[str]:
+        """What has needs, each after everything that it needs."""
+        items, order = self.items, dict[str, None]()
+        for root in items:
             waiting = [root]
             while waiting:
                 name = waiting[-1]
-                item = self.items.get(name)
-                missing = [] if item is None else [n for n in item.all_needs() if n not in order]
+                missing = [n for n in items[name].all_needs() if n in items and n not in order]
                 if missing and name not in order:
                     waiting.extend(missing)
                 else:

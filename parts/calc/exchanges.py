@@ -11,7 +11,6 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
 
 from parts.calc.supply import NEVER, Delay, StandIn, Supplies, Supply, with_default
 from parts.records.catalogue import Companion
@@ -33,32 +32,30 @@ class Member:
     is_unit: bool
 
 
-@dataclass(frozen=True)
 class Exchange:
-    """One way to carry out an exchange; `lead_days` holds the waits and the extra hours."""
+    """One way to carry out an exchange: `delay_days` until its members are together,
+    `extra_hours` of the substitutes that go in, each once, `lead_days` holding both."""
 
-    fitted: str
-    stand_in: StandIn | None
-    members: tuple[Member, ...]
-    hours_per_day: float
+    __slots__ = ("assumed", "delay_days", "extra_hours", "fitted", "hours_per_day", "lead_days",
+                 "members", "stand_in")  # fmt: skip
 
-    @cached_property
-    def delay_days(self) -> float:
-        return max(member.delay.days for member in self.members)
-
-    @cached_property
-    def extra_hours(self) -> float:
-        """Extra hours of the substitutes that go in, each once."""
-        used = set().union(*(member.delay.stand_ins for member in self.members))
-        return sum(each.extra_hours for each in used)
-
-    @cached_property
-    def lead_days(self) -> float:
-        return self.delay_days + self.extra_hours / self.hours_per_day
-
-    @cached_property
-    def assumed(self) -> bool:
-        return any(member.delay.assumed for member in self.members)
+    def __init__(
+        self,
+        fitted: str,
+        stand_in: StandIn | None,
+        members: tuple[Member, ...],
+        hours_per_day: float,
+    ) -> None:
+        self.fitted = fitted
+        self.stand_in = stand_in
+        self.members = members
+        self.hours_per_day = hours_per_day
+        delays = [member.delay for member in members]
+        self.delay_days = max(delay.days for delay in delays)
+        self.assumed = any(delay.assumed for delay in delays)
+        used = {each for delay in delays for each in delay.stand_ins}
+        self.extra_hours = sum(each.extra_hours for each in used)
+        self.lead_days = self.delay_days + self.extra_hours / hours_per_day
 
     @property
     def setting(self) -> Member:

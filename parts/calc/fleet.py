@@ -75,8 +75,20 @@ class Fleet:
         return found
 
     @cached_property
+    def part_names(self) -> list[str]:
+        """The parts by their code."""
+        return list(self.snapshot.parts)
+
+    @cached_property
+    def part_code(self) -> Index:
+        """Code of the part in each position, -1 where none is recorded."""
+        codes: dict[str | None, int] = {name: at for at, name in enumerate(self.part_names)}
+        codes[None] = NONE
+        return np.array([codes[part] for part in self.snapshot.positions.part], dtype=np.int64)
+
+    @cached_property
     def has_part(self) -> NDArray[np.bool_]:
-        return np.array([part is not None for part in self.snapshot.positions.part], dtype=bool)
+        return np.not_equal(self.part_code, NONE)
 
     @cached_property
     def live(self) -> NDArray[np.bool_]:

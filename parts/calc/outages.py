@@ -61,18 +61,22 @@ class FleetOutage:
 
     @cached_property
     def _leads(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Lead days of each row's own part, with and without assumed lead times; inf = none."""
-        count = len(self.fleet.parent)
-        soonest, known = np.full(count, NEVER), np.full(count, NEVER)
-        parts, bearing = self.snapshot.positions.part, self.fleet.load_bearing.tolist()
-        chosen = self.exchanges.chosen
-        for row in np.flatnonzero(self._wanted).tolist():
-            any_way, known_way = chosen(parts[row] or "", bearing[row])
-            if any_way is not None:
-                soonest[row] = any_way.lead_days
-            if known_way is not None:
-                known[row] = known_way.lead_days
-        return soonest, known
+        """Lead days of each row's own part, with and without assumed lead times; inf = none.
+
+        Reckoned once for each part and kind of place, however many positions hold it.
+        """
+        wanted = np.flatnonzero(self._wanted)
+        places = 2 * self.fleet.part_code[wanted] + self.fleet.load_bearing[wanted]
+        distinct, place_of = np.unique(places, return_inverse=True)
+        leads = np.full((2, len(distinct)), NEVER)
+        for at, place in enumerate(distinct.tolist()):
+            part = self.fleet.part_names[place // 2]
+            for kind, exchange in enumerate(self.exchanges.chosen(part, bool(place % 2))):
+                if exchange is not None:
+                    leads[kind, at] = exchange.lead_days
+        found = np.full((2, len(self.fleet.parent)), NEVER)
+        found[:, wanted] = leads[:, place_of]
+        return found[0], found[1]
 
     @cached_property
     def _restoring(self) -> tuple[NDArray[np.float64], Index]:

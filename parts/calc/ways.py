@@ -18,6 +18,7 @@ from parts.calc.corrections import Corrections, corrections_of
 from parts.calc.routes import Route, routes_of
 from parts.calc.stock import PartStock, received_on_orders, stock_of
 from parts.calc.three_point import ThreePoint, calendar_days
+from parts.records.catalogue import Part
 from parts.records.snapshot import Snapshot
 from parts.records.supply import Notice, Offer, Order
 
@@ -235,15 +236,14 @@ class Market:
 
     def closing_days(self, row: Offer) -> tuple[datetime.date | None, datetime.date | None]:
         """The earliest last-buy and last-ship day that closes an offer, None = open."""
-        words = [self._endings.get((row.part, row.supplier))]
-        buys, ships = [], []
+        ends: list[Notice | Part | None] = [self._endings.get((row.part, row.supplier))]
         if row.kind == "new":
-            words.append(self._endings.get((row.part, None)))
-            part = self.snapshot.parts[row.part]
-            buys, ships = [part.last_buy_on], [part.last_ship_on]
-        buys += [word.last_buy_on for word in words if word is not None]
-        ships += [word.last_ship_on for word in words if word is not None]
-        return _earliest(buys), _earliest(ships)
+            ends += [self._endings.get((row.part, None)), self.snapshot.parts[row.part]]
+        known = [end for end in ends if end is not None]
+        return (
+            _earliest(end.last_buy_on for end in known),
+            _earliest(end.last_ship_on for end in known),
+        )
 
 
 def _earliest(days: Iterable[datetime.date | None]) -> datetime.date | None:

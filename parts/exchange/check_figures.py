@@ -11,7 +11,8 @@ from parts.exchange.merge import Merged, Rows
 from parts.exchange.places import quoted
 from parts.records.answers import Fault
 from parts.records.fields import columns
-from parts.records.settings import SETTINGS, plain_number
+from parts.records.pairs import Pairs, pairs
+from parts.records.settings import SETTINGS
 from parts.records.site import Score
 
 NO_APPROVALS = ("no", "none", "pending", "n/a", "-")
@@ -81,20 +82,6 @@ def _offers(rows: Rows) -> Iterator[Fault]:
                 yield rows.fault(index, "likely", "", "must not be blank where no route is given")
 
 
-def pairs(text: str) -> list[tuple[float, float]]:
-    """The pairs of figures in a text such as `0:100+2:40`; ValueError says what it is not."""
-    found = []
-    for pair in text.split("+"):
-        left, colon, right = pair.partition(":")
-        if not colon:
-            raise ValueError("is not made of pairs such as 0.5:20 joined by +")
-        try:
-            found.append((plain_number(left.strip()), plain_number(right.strip())))
-        except ValueError:
-            raise ValueError(f"holds {quoted(pair)}, which is not a pair of numbers") from None
-    return found
-
-
 def _checked_pairs(rows: Rows, column: str, check: Any) -> Iterator[Fault]:
     for index, row in enumerate(rows.records):
         text = getattr(row, column)
@@ -110,7 +97,7 @@ def _spectra(rows: Rows) -> Iterator[Fault]:
     yield from _checked_pairs(rows, "spectrum", _check_spectrum)
 
 
-def _check_spectrum(found: list[tuple[float, float]]) -> None:
+def _check_spectrum(found: Pairs) -> None:
     if any(load < 0 or share < 0 for load, share in found):
         raise ValueError("holds a negative load or share")
     total = sum(share for _, share in found)
@@ -132,7 +119,7 @@ def _scores(rows: Rows) -> Iterator[Fault]:
         yield rows.fault(last, "weight", weights[last], reason)
 
 
-def _check_points(found: list[tuple[float, float]]) -> None:
+def _check_points(found: Pairs) -> None:
     if any(not 0 <= y <= 100 for _, y in found):
         raise ValueError("has a score outside 0 to 100")
     if any(later <= x for (x, _), (later, _) in pairwise(found)):

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from parts.records.settings import plain_number
 
+Pairs = tuple[tuple[float, float], ...]
 
-def pairs(text: str) -> tuple[tuple[float, float], ...]:
-    """The pairs in a text; ValueError says what is wrong with it."""
+
+def pairs(text: str) -> Pairs:
+    """The pairs in a text such as `0:100+2:40`; ValueError says what is wrong with it."""
     found = []
     for each in text.split("+"):
         x, colon, y = each.partition(":")
         if not colon:
-            raise ValueError("is not written x:y+x:y")
-        found.append((plain_number(x.strip()), plain_number(y.strip())))
+            raise ValueError("is not made of pairs such as 0.5:20 joined by +")
+        try:
+            found.append((plain_number(x.strip()), plain_number(y.strip())))
+        except ValueError:
+            raise ValueError(f"holds '{each}', which is not a pair of numbers") from None
     return tuple(found)

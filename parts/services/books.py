@@ -15,6 +15,7 @@ from parts.exchange.rules import faults_of
 from parts.exchange.writer import write_site_book
 from parts.records.answers import LoadReport
 from parts.records.book import BOOK_FILES, Book
+from parts.services.collector import collector_paused
 from parts.store.books import read_book, write_rows
 from parts.store.database import Database, new_database
 
@@ -31,6 +32,11 @@ def load_book(
 
     Nothing is deleted. With faults, or on a dry run, nothing is written.
     """
+    with collector_paused():
+        return _load(source, database, dry_run, progress)
+
+
+def _load(source: Path, database: str, dry_run: bool, progress: Progress | None) -> LoadReport:
     read = read_site_book(source, progress)
     try:
         there = Database.open(database)

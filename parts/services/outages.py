@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from parts.errors import UnknownName
 from parts.records.answers import TogetherOutage
 from parts.records.snapshot import Snapshot
+from parts.services.collector import collector_paused
 
 if TYPE_CHECKING:
     from parts.calc.outages import FleetOutage
@@ -23,7 +24,8 @@ def outage(snapshot: Snapshot, crane: str | None = None, *, confident: bool = Fa
 
     if crane is not None:
         known_crane(snapshot, crane)
-    return FleetOutage(snapshot, crane, confident)
+    with collector_paused():
+        return FleetOutage(snapshot, crane, confident)
 
 
 def together(
@@ -33,10 +35,9 @@ def together(
 
     Raises UnknownName for a crane or position that is not there or is retired.
     """
-    from parts.calc.outages import FleetOutage
     from parts.calc.together import together as reckon
 
-    whole = fleet or FleetOutage(snapshot)
+    whole = fleet or outage(snapshot)
     return reckon(whole, [position_row(whole, crane, position) for crane, position in failed])
 
 

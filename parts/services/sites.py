@@ -6,6 +6,7 @@ import datetime
 from contextlib import closing
 
 from parts.records.snapshot import Snapshot
+from parts.services.collector import collector_paused
 
 
 def read_snapshot(database: str, today: datetime.date) -> Snapshot:
@@ -13,5 +14,5 @@ def read_snapshot(database: str, today: datetime.date) -> Snapshot:
     from parts.store.database import Database
     from parts.store.snapshots import read_snapshot as read
 
-    with closing(Database.open(database)) as opened:
+    with closing(Database.open(database)) as opened, collector_paused():
         return read(opened, today)

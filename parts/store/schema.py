@@ -38,12 +38,12 @@ from sqlalchemy.types import REAL, TypeEngine
 from parts.records import fields
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, BookFile
 from parts.records.fields import Kind
+from parts.records.settings import NUMBER_AT_MOST
 
 APPLICATION_ID = 0x4C506F6C  # "LPol" in the header of a SQLite file says whose it is
 FORM = 1
 
 TEXT_AT_MOST = 10_000
-NUMBER_AT_MOST = 1e308  # what is above is no number but an overflow
 
 # SQLite's strict tables know five types. PostgreSQL has better ones, and its plain REAL is too
 # short; its texts are put in the order of their code points, as SQLite and Python do.
