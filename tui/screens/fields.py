@@ -61,7 +61,7 @@ def _unknown(crane: CraneOutage) -> str:
 
 CRANE_FIELDS = (
     CranesField(Column("Crane", 10), lambda crane: crane.crane, lambda _: "strong"),
-    CranesField(Column("Name", 22), lambda crane: crane.name, from_width=110),
+    CranesField(Column("Name", None, least=22), lambda crane: crane.name, from_width=110),
     CranesField(Column("Bay", 8), lambda crane: crane.bay, from_width=100),
     worst(RESTORE),
     worst(STATE),

@@ -65,6 +65,7 @@ class PositionsScreen(Page):
         self._site = site
         self._text = text
         self._timer: Timer | None = None
+        self._is_due = self._opens_then = False
         self._table = FieldTable(FIELDS, empty=NOTHING)
         self._table.can_focus = False
 
@@ -83,6 +84,7 @@ class PositionsScreen(Page):
         """Filter when the keys pause."""
         if self._timer is not None:
             self._timer.stop()
+        self._is_due, self._opens_then = True, False
         self._timer = self.set_timer(self.PAUSE_S, self._filter)
 
     def _filter(self) -> None:
@@ -91,6 +93,10 @@ class PositionsScreen(Page):
 
     def _show(self, ranks: Sequence[int]) -> None:
         self._table.list_items(Ranked(self._site, ranks), total=len(self._site.fleet))
+        self._is_due = False
+        if self._opens_then:
+            self._opens_then = False
+            self.action_open()
 
     def on_row_table_row_highlighted(self, event: RowTable.RowHighlighted) -> None:
         """Draw the long pole of the position under the cursor and say how many are listed."""
@@ -108,8 +114,9 @@ class PositionsScreen(Page):
         self.action_open()
 
     def action_open(self) -> None:
-        """Open the position under the cursor."""
-        if (outage := self._table.chosen) is not None:
+        """Open the position under the cursor, but never one that the filter is about to hide."""
+        self._opens_then = self._is_due
+        if not self._is_due and (outage := self._table.chosen) is not None:
             self.post_message(OpenPosition(outage.crane, outage.position))
 
     def action_move(self, key: str) -> None:

@@ -47,7 +47,8 @@ def _what(way: WayAnswer, part: str) -> str:
 
 def _from(way: WayAnswer) -> str:
     route = f"by route {way.route}" if way.route else ""
-    where = f"from {way.supplier}" if way.supplier else ""
+    by = "by" if way.kind in ("made", "repair") else "from"
+    where = f"{by} {way.supplier}" if way.supplier else ""
     source = "" if way.supplier and way.supplier in way.source else way.source
     return ", ".join(text for text in (source, where, route) if text)
 

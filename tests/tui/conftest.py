@@ -1,0 +1,14 @@
+"""What no test of the screens may take from somebody's own machine."""
+
+from __future__ import annotations
+
+import pytest
+
+from tui.screens.positions import PositionsScreen
+
+
+@pytest.fixture(autouse=True)
+def _same_everywhere(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORTERM"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(PositionsScreen, "PAUSE_S", 0.001)

@@ -1,0 +1,150 @@
+"""A site small enough to know by heart, for tests that press keys and read the screen.
+
+HM-1 is down for its pinion, which is made in three operations of 20, 30 and 10 days and takes 16
+hands-on hours at 16 hours a day: 61 days. Its two brakes bear load and stand in for one another,
+its lamp has no part on record, its relay has only the lead time that is usual for its class.
+HM-2 has a wheel that comes in 20 days. HM-9 is retired.
+"""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager, suppress
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from textual.pilot import Pilot
+from textual.worker import WorkerFailed
+
+from parts.records.book import BOOK_FILES, Book
+from parts.records.catalogue import Companion, Part, PartClass
+from parts.records.fields import Kind
+from parts.records.site import Setting
+from parts.records.snapshot import Snapshot, snapshot_of
+from parts.records.structure import Crane, Function, Need, Position
+from parts.records.supply import Offer, Operation, Supplier
+from tests.tui.screen_text import screen_text
+from tui.app import LongpoleApp
+
+TODAY = date(2026, 11, 25)
+SMALL, LARGE = (80, 24), (140, 45)
+
+
+def small_book() -> Book:
+    """Return the site as records."""
+    book = Book()
+    rows: dict[str, list[Any]] = {
+        "site": [Setting(key="currency", value="EUR")],
+        "classes": [PartClass(part_class="relays", lead_days=35.0)],
+        "cranes": [
+            Crane(crane="HM-1", name="ladle crane", bay="north", down_cost_per_day=9000.0),
+            Crane(crane="HM-2", name="yard crane", bay="south"),
+            Crane(crane="HM-9", retire_on=date(2020, 1, 1)),
+        ],
+        "functions": [
+            Function(crane="HM-1", function="hoisting", lost_share=1.0),
+            Function(crane="HM-1", function="light", lost_share=0.25),
+            Function(crane="HM-2", function="travel", lost_share=0.5),
+        ],
+        "parts": [
+            Part(part="PIN-7", description="pinion shaft, 7 teeth"),
+            Part(part="BRK-2", description="shoe brake"),
+            Part(part="WHL-4", description="drive wheel"),
+            Part(part="REL-1", description="time relay", part_class="relays"),
+            Part(part="SEAL-3", description="seal kit"),
+        ],
+        "positions": [
+            Position(crane="HM-1", position="pinion", part="PIN-7", exchange_hours=16.0),
+            *(
+                Position(crane="HM-1", position=f"brake {n}", part="BRK-2", load_bearing=True)
+                for n in (1, 2)
+            ),
+            Position(crane="HM-1", position="lamp"),
+            Position(crane="HM-1", position="relay", part="REL-1", exchange_hours=1.0),
+            Position(crane="HM-2", position="wheel", part="WHL-4", exchange_hours=8.0),
+        ],
+        "needs": [
+            Need(crane="HM-1", item="hoisting", needs="pinion"),
+            Need(crane="HM-1", item="hoisting", needs="brake 1", group="brakes", at_least=1),
+            Need(crane="HM-1", item="hoisting", needs="brake 2", group="brakes", at_least=1),
+            Need(crane="HM-1", item="light", needs="lamp"),
+            Need(crane="HM-1", item="light", needs="relay"),
+            Need(crane="HM-2", item="travel", needs="wheel"),
+        ],
+        "companions": [Companion(part="WHL-4", companion="SEAL-3")],
+        "suppliers": [
+            Supplier(supplier="gear shop"),
+            Supplier(supplier="brake works"),
+            Supplier(supplier="closed works", active=False),
+        ],
+        "offers": [
+            Offer(supplier="gear shop", part="PIN-7", kind="made", route="pinion route"),
+            Offer(supplier="closed works", part="PIN-7", likely=9.0),
+            Offer(supplier="brake works", part="BRK-2", likely=12.0, unit_price=1234.5),
+            Offer(supplier="gear shop", part="WHL-4", likely=20.0),
+            Offer(supplier="gear shop", part="SEAL-3", likely=2.0),
+        ],
+        "routes": [
+            Operation(route="pinion route", operation="turning", likely=20.0, ahead=True),
+            Operation(route="pinion route", operation="cutting", likely=30.0, after="turning"),
+            Operation(route="pinion route", operation="keyway", likely=3.0, after="turning"),
+            Operation(route="pinion route", operation="grinding", likely=10.0, after="cutting"),
+        ],
+    }
+    for name, found in rows.items():
+        book[name].extend(found)
+    return book
+
+
+def with_texts(book: Book, change: Callable[[str], str]) -> Book:
+    """Return the book with every text that a person may choose changed, references with it."""
+    for book_file in BOOK_FILES:
+        if book_file.name != "site":
+            book.rows[book_file.name] = [
+                _changed(row, book_file.columns, change) for row in book[book_file.name]
+            ]
+    return book
+
+
+def _changed(row: Any, columns: Any, change: Callable[[str], str]) -> Any:
+    free = [c.name for c in columns if c.kind is Kind.TEXT and not c.choices]
+    texts = {name: getattr(row, name) for name in free}
+    return replace(row, **{name: change(text) for name, text in texts.items() if text})
+
+
+def small_site() -> Snapshot:
+    """Return the site as it is known today."""
+    return snapshot_of(small_book(), TODAY)
+
+
+@asynccontextmanager
+async def opened(
+    read: Callable[[], Snapshot] = small_site, size: tuple[int, int] = SMALL
+) -> AsyncIterator[Pilot[None]]:
+    """Run the program on a site until its first screen has its figures."""
+    app = LongpoleApp(read, TODAY)
+    async with app.run_test(size=size) as pilot:
+        await settle(pilot)
+        yield pilot
+
+
+async def settle(pilot: Pilot[None]) -> None:
+    """Wait until nothing is asked or shown any more."""
+    for _ in range(2):
+        await pilot.pause(0.005)
+        with suppress(WorkerFailed):
+            await pilot.app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+async def press(pilot: Pilot[None], *keys: str) -> None:
+    """Press keys, each once the one before has done its work."""
+    for key in keys:
+        await pilot.press(key)
+        await settle(pilot)
+
+
+def words(pilot: Pilot[None]) -> str:
+    """Return the screen as one line of words, for sentences that a narrow screen wraps."""
+    return " ".join(screen_text(pilot.app).split())

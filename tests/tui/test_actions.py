@@ -1,0 +1,119 @@
+"""Keys, foot, help and palette say the same, as all of them come from one place."""
+
+from __future__ import annotations
+
+import pytest
+from rich.cells import cell_len
+from textual.app import SystemCommand
+
+from tests.tui.screen_text import screen_lines
+from tests.tui.small_site import LARGE, SMALL, opened, press, settle, words
+from tui.actions import HELP, SCREENS, Act
+from tui.screens.page import Page
+from tui.widgets.key_line import GAP, KeyLine
+
+WAYS_TO = {
+    "fleet": (),
+    "crane": ("enter",),
+    "position": ("enter", "down", "enter"),
+    "part": ("enter", "down", "enter", "p"),
+    "together": ("enter", "space", "f"),
+    "positions": ("slash",),
+    "help": ("question_mark",),
+}
+EVERY_SCREEN = pytest.mark.parametrize("name", SCREENS)
+
+
+@EVERY_SCREEN
+def test_no_key_of_a_screen_does_two_things(name: str) -> None:
+    keys = [act.key for act in SCREENS[name]]
+
+    assert len(set(keys)) == len(keys)
+
+
+@EVERY_SCREEN
+def test_no_key_needs_control(name: str) -> None:
+    assert [act for act in SCREENS[name] if "+" in act.key] == []
+
+
+@EVERY_SCREEN
+def test_the_foot_names_at_most_five_and_fits_eighty_columns(name: str) -> None:
+    foot = [act for act in SCREENS[name] if act.foot]
+    width = sum(cell_len(f"{act.key_name} {act.label}") for act in foot) + GAP * (len(foot) - 1)
+
+    assert len(foot) <= 5
+    assert width <= SMALL[0] - 2
+
+
+@pytest.mark.parametrize("room", range(1, 80))
+def test_a_narrow_foot_loses_whole_entries_and_help_last(room: int) -> None:
+    line = KeyLine(SCREENS["fleet"])
+    shown = line.shown_acts(room)
+    width = sum(cell_len(f"{act.key_name} {act.label}") for act in shown) + GAP * (len(shown) - 1)
+
+    assert HELP in shown
+    assert width <= room or shown == [HELP]
+
+
+@EVERY_SCREEN
+async def test_every_action_is_in_the_palette_and_every_screen_has_its_help(name: str) -> None:
+    async with opened(size=LARGE) as pilot:
+        await press(pilot, *WAYS_TO[name])
+        page = pilot.app.screen
+        assert isinstance(page, Page)
+        offered: list[SystemCommand] = list(pilot.app.get_system_commands(page))
+
+        assert page.ACTS is SCREENS[name]
+        assert [command.help for command in offered] == [act.tooltip for act in page.ACTS]
+        if name == "help":
+            return
+        await press(pilot, "question_mark")
+        text = words(pilot)
+
+        for act in SCREENS[name]:
+            assert f"{act.key_name} {act.label}. {act.tooltip}." in text
+        assert "It is no inspection and no permission to run a crane." in text
+        await press(pilot, "escape")
+
+        assert pilot.app.screen is page
+
+
+@EVERY_SCREEN
+async def test_every_action_can_be_done(name: str) -> None:
+    acts: list[Act] = [act for act in SCREENS[name] if act.action != "app.quit"]
+    async with opened() as pilot:
+        for act in acts:
+            while len(pilot.app.screen_stack) > 1:
+                await pilot.app.pop_screen()
+            await press(pilot, *WAYS_TO[name])
+            done = await pilot.app.run_action(act.action, default_namespace=pilot.app.screen)
+            await settle(pilot)
+
+            assert done or act.id == "back"
+
+
+async def test_a_click_on_the_foot_does_what_it_says() -> None:
+    async with opened() as pilot:
+        place = screen_lines(pilot.app)[-1].index("/ find")
+        await pilot.click(KeyLine, offset=(place, 0))
+        await settle(pilot)
+
+        assert "all positions" in screen_lines(pilot.app)[0]
+
+
+async def test_quit_needs_one_key() -> None:
+    async with opened() as pilot:
+        await pilot.press("q")
+
+        assert pilot.app.return_code == 0
+
+
+async def test_the_look_changes_and_comes_back() -> None:
+    async with opened() as pilot:
+        before = pilot.app.theme
+        await press(pilot, "t")
+        other = pilot.app.theme
+        await press(pilot, "t")
+
+        assert other != before
+        assert pilot.app.theme == before
