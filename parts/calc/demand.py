@@ -149,9 +149,7 @@ class Demand:
         """
         wanted = frozenset(parts)
         takers = {row.part for part in wanted for row in self.taken_along_by.get(part, ())}
-        return tuple(
-            use for part in sorted(wanted | takers) for use in self._uses_of(part, wanted)
-        )
+        return tuple(use for part in sorted(wanted | takers) for use in self._uses_of(part, wanted))
 
     def _uses_of(self, part: str, wanted: frozenset[str]) -> Iterator[Use]:
         rates = {"failure": self.failures(part), "planned": self.planned_per_year(part)}

@@ -7,19 +7,15 @@ from collections.abc import Iterator
 import numpy as np
 
 from parts.calc.consequences import needs_by_crane
+from parts.calc.duty import FULL_LOAD_HOURS, full_load_hours
 from parts.calc.findings_of_supply import finding
 from parts.calc.fleet import NONE
 from parts.calc.outages import FleetOutage
 from parts.records.answers import Finding, Severity
-from parts.records.history import Duty, Observation
-from parts.records.pairs import pairs
+from parts.records.history import Observation
 from parts.records.settings import plain_number
 
 THREE_CONDUCTORS = 3.0
-FULL_LOAD_HOURS = {
-    "M1": 100.0, "M2": 200.0, "M3": 400.0, "M4": 800.0,
-    "M5": 1600.0, "M6": 3200.0, "M7": 6300.0, "M8": 12500.0,
-}  # fmt: skip
 # load-spectrum classes by cubic mean; typing one of these as k_m is an easy slip
 CUBIC_MEANS = (0.63, 0.80)
 
@@ -86,16 +82,6 @@ def _wheel(latest: Readings, row: Observation, crane: str, position: str) -> Ite
             source="common practice says that a harder wheel wears the rail; published wear tests "
             "found the least wear with a harder wheel: the pairing is flagged, no wear is reckoned",
         )  # fmt: skip
-
-
-def full_load_hours(row: Duty) -> float | None:
-    """Full-load hours used: running hours x k_m x factor of the recording method."""
-    factor = row.km
-    if factor is None and row.spectrum is not None:
-        factor = sum(load**3 * share for load, share in pairs(row.spectrum))
-    if factor is None or row.hours_used is None:
-        return None
-    return row.hours_used * factor * row.method_factor
 
 
 def duty(outage: FleetOutage) -> Iterator[Finding]:

@@ -117,7 +117,6 @@ class Outlook:
         self.snapshot = snapshot
         self.fleet = fleet
         self.supplies = supplies
-        self._offers = {_key(row): row for row in snapshot.offers}
 
     def obtainable(self, part: str) -> dict[int, float | None]:
         """Chance that the part can be bought after 1, 3, 5 and 10 years."""
@@ -141,7 +140,7 @@ class Outlook:
         return way.kind == "made" and has_papers
 
     def _of_maker(self, way: Way) -> Fate:
-        closing = self._closing_days(way)
+        closing = self._closing_days(way.part, way.supplier, way.kind)
         return Fate(f"{way.kind} by {way.source}", way.record, inf if closing is None else closing)
 
     def _of_market(self, part: str, ways: list[Way]) -> Fate:
@@ -149,20 +148,21 @@ class Outlook:
         if none is open."""
         new = [way for way in ways if way.kind == "new"]
         if new:
-            closing = [self._closing_days(way) for way in new]
+            closing = [self._closing_days(part, way.supplier) for way in new]
         else:
-            closing = [self._left(self.supplies.market.closing_days(Offer(supplier="", part=part)))]
+            closing = [self._closing_days(part)]
         latest = None if None in closing else max(days for days in closing if days is not None)
         source, record = ("new", new[0].record) if new else ("used", ways[0].record)
         if latest is not None:
             return Fate(source, record, latest)
         return Fate(source, f"classes {self._class(part)}", curve=self._curve(part))
 
-    def _closing_days(self, way: Way) -> float | None:
-        """Days until an offer closes; None = no day is known."""
-        return self._left(self.supplies.market.closing_days(self._offers[way.record]))
-
-    def _left(self, closing: tuple[date | None, date | None]) -> float | None:
+    def _closing_days(
+        self, part: str, supplier: str | None = None, kind: str = "new"
+    ) -> float | None:
+        """Days until such an offer closes; None = no day is known."""
+        offer = Offer(part=part, supplier=supplier or "", kind=kind)
+        closing = self.supplies.market.closing_days(offer)
         days = [float((day - self.snapshot.today).days) for day in closing if day is not None]
         return min(days, default=None)
 
@@ -176,8 +176,3 @@ class Outlook:
             return None
         years = (self.snapshot.today - introduced).days / DAYS_A_YEAR
         return max(0.0, years), row.market_shape, row.market_scale
-
-
-def _key(row: Offer) -> str:
-    """The record of the way that an offer makes."""
-    return f"offers {row.supplier}/{row.part}/{row.kind}" + (f"/{row.route}" if row.route else "")

@@ -110,6 +110,7 @@ def child_messages(content: bytes, unpacked_bytes: int) -> Iterator[list[Any]]:
         yield from _conversation(child, content)
     finally:
         clock.cancel()
+        clock.join()
         child.kill()
         child.wait()
         if child.stdout:

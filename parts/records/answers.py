@@ -33,8 +33,9 @@ class PositionOutage:
     """What follows when one position fails today.
 
     `replaced` is the position that is exchanged (itself or an assembly above it) and `fitted` the
-    part that goes in; `waits_for` names the part and the way that set the date. `assumed` tells that a lead time is an assumption, `hours_assumed` that the
-    hands-on hours are the site's default. `reason` says why `restore_days` is not known.
+    part that goes in; `waits_for` names the part and the way that set the date. `assumed` tells
+    that a lead time is an assumption, `hours_assumed` that the hands-on hours are the site's
+    default. `reason` says why `restore_days` is not known.
     """
 
     crane: str
