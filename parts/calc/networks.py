@@ -62,7 +62,7 @@ def critical_path(durations: Mapping[str, float], after: Mapping[str, Sequence[s
             default=length,
         )
     late_start = {name: late_finish[name] - durations[name] for name in order}
-    slack = {name: late_start[name] - start[name] for name in order}
+    slack = {name: _without_dust(late_start[name] - start[name]) for name in order}
     return Schedule(
         length=length,
         start=start,
@@ -73,6 +73,11 @@ def critical_path(durations: Mapping[str, float], after: Mapping[str, Sequence[s
         critical=tuple(name for name in order if slack[name] < SLACK_TOLERANCE),
         path=_path_back(after, start, finish),
     )
+
+
+def _without_dust(slack: float) -> float:
+    """Slack that is only rounding counts as none."""
+    return 0.0 if abs(slack) < SLACK_TOLERANCE else slack
 
 
 def _path_back(
