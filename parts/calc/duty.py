@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import floor
 
+from parts.calc.years import DAYS_A_YEAR
 from parts.records.history import Duty
 from parts.records.pairs import pairs
 
-DAYS_A_YEAR = 365.25
 # FEM 9.511 table of full-load hours, groups by their ISO 4301-1 names
 FULL_LOAD_HOURS = {
     "M1": 100.0, "M2": 200.0, "M3": 400.0, "M4": 800.0,

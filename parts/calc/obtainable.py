@@ -15,10 +15,10 @@ from math import exp, inf, isinf
 from parts.calc.fleet import Fleet
 from parts.calc.supply import Supplies
 from parts.calc.ways import Way
+from parts.calc.years import DAYS_A_YEAR, years_between
 from parts.records.snapshot import Snapshot
 from parts.records.supply import Offer
 
-DAYS_A_YEAR = 365.25
 OUTLOOK_YEARS = (1, 3, 5, 10)
 JUMP = 1.5
 JUMP_WITHIN_YEARS = 30
@@ -174,5 +174,5 @@ class Outlook:
         row = self.snapshot.classes.get(self._class(part))
         if introduced is None or row is None or not row.market_shape or not row.market_scale:
             return None
-        years = (self.snapshot.today - introduced).days / DAYS_A_YEAR
-        return max(0.0, years), row.market_shape, row.market_scale
+        years = max(0.0, years_between(introduced, self.snapshot.today))
+        return years, row.market_shape, row.market_scale
