@@ -6,15 +6,15 @@ screen is painted; the libraries that reckon are loaded there and not before.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterable
 from datetime import date
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App, SystemCommand
 from textual.screen import Screen
 
-from parts.records.snapshot import Snapshot
 from tui import messages
 from tui.screens.crane import CraneScreen
 from tui.screens.fleet import FleetScreen
@@ -26,6 +26,9 @@ from tui.screens.positions import PositionsScreen
 from tui.screens.together import TogetherScreen
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
+
+if TYPE_CHECKING:
+    from parts.records.snapshot import Snapshot
 
 
 class LongpoleApp(App[None]):
@@ -91,8 +94,14 @@ class LongpoleApp(App[None]):
             yield SystemCommand(act.label.capitalize(), act.tooltip, run)
 
 
+NO_TERMINAL = "The screens need a terminal; `longpole outage` prints the ranking anywhere."
+
+
 def run(database: str, today: date, mouse: bool = True) -> int:
     """Show the site of a database until the person quits; return the exit status."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        print(NO_TERMINAL, file=sys.stderr)
+        return 2
 
     def read() -> Snapshot:
         from parts.services.sites import read_snapshot

@@ -163,7 +163,8 @@ def fleet_answer(cranes: Sequence[CraneOutage], retired: int) -> str:
     if not known:
         return f"{said}."
     worst = max(known, key=lambda outage: outage.lost_days or 0)
-    return f"{said}. Longest: {worst.crane}."
+    days = formats.days_in_words(worst.restore_days or 0)
+    return f"{said}. Longest: {worst.crane}, {days}."
 
 
 def together_answer(found: TogetherOutage) -> str:

@@ -1,13 +1,15 @@
 """The site that the screens show: one snapshot, its outages reckoned once, and what is marked.
 
-Every question that a screen may ask is one line here and one call of a service; nothing is
-reckoned on this side. The services load their libraries themselves, so this is made in a worker.
+Every question that a screen may ask is one call of a service here; nothing is reckoned on this
+side. The services are loaded by the first question, in a worker, so that no screen waits for them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
+
+from typing import TYPE_CHECKING
 
 from parts.records.answers import (
     CraneOutage,
@@ -17,8 +19,9 @@ from parts.records.answers import (
     PositionOutage,
     TogetherOutage,
 )
-from parts.records.snapshot import Snapshot
-from parts.services import checks, explanations, lead_times, outages
+
+if TYPE_CHECKING:
+    from parts.records.snapshot import Snapshot
 
 ROWS_KEPT = 512
 Place = tuple[str, str]
@@ -29,6 +32,8 @@ class Site:
     """One site on one day."""
 
     def __init__(self, snapshot: Snapshot) -> None:
+        from parts.services import outages
+
         self.snapshot = snapshot
         self.fleet = outages.outage(snapshot)
         self.marked: dict[Place, None] = {}
@@ -66,19 +71,24 @@ class Site:
         return self.fleet.matching(text)
 
     def explain(self, crane: str, position: str) -> Explanation:
+        from parts.services import explanations
+
         return explanations.explain(self.snapshot, f"{crane}/{position}", fleet=self.fleet)
 
-    def explain_part(self, part: str) -> Explanation:
-        return explanations.explain(self.snapshot, part, fleet=self.fleet)
-
     def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
+        from parts.services import lead_times
+
         return lead_times.lead_time(self.snapshot, part, qty)
 
     def together(self) -> tuple[TogetherOutage, ...]:
+        from parts.services import outages
+
         return outages.together(self.snapshot, self.marked, fleet=self.fleet)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
+        from parts.services import checks
+
         return checks.findings(self.snapshot, fleet=self.fleet)
 
 

@@ -51,6 +51,12 @@ class PositionsScreen(Page):
     PAUSE_S: ClassVar = 0.12
     """Keys that come closer together than this are answered once."""
 
+    # The keys that move are the list's although the filter has the rest of them.
+    DEFAULT_CSS = """
+    PositionsScreen RowTable > .row-table--cursor-away {
+        background: $block-cursor-background; color: $block-cursor-foreground; text-style: bold;
+    }
+    """
     ACTS: ClassVar = actions.POSITIONS
     BINDINGS: ClassVar = [
         *actions.bindings(ACTS),

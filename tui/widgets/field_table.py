@@ -34,6 +34,8 @@ class Field(Generic[Item]):
 class FieldTable(RowTable, Generic[Item]):
     """A table of items."""
 
+    DEFAULT_CSS = "FieldTable { height: 1fr; margin-left: 1; }"
+
     def __init__(self, fields: Sequence[Field[Item]], *, empty: str = "") -> None:
         self._all_fields = tuple(fields)
         self._fields = self._that_fit(0)

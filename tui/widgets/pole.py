@@ -27,8 +27,8 @@ INK_OF_STATE = {
     State.REDUCED: "$text-warning",
     State.IN_SERVICE: "$text-success",
 }
-LINES_BESIDE_STEPS = 3
-"""The axis, its numbers and the total."""
+LINES_BESIDE_STEPS = 2
+"""The axis and its numbers; a panel has the total in its sentence."""
 
 Bar = tuple[str, float, bool]
 """Words, days, and whether they are assumed."""
@@ -87,7 +87,7 @@ def pole_lines(pole: Pole, width: int, most_lines: int | None = None) -> list[Co
     inks = [ASSUMED if assumed else ink for _, _, assumed in bars]
     found = [_inked(line, start, style) for line, style in zip(drawn, inks, strict=False)]
     found += [said(line) for line in drawn[len(bars) : -1]]
-    return [*found, said((drawn[-1], STRONG))]
+    return found if most_lines is not None else [*found, said((drawn[-1], STRONG))]
 
 
 def _bar_start(drawn: Sequence[str], steps: int) -> int | None:
@@ -106,7 +106,12 @@ def _inked(line: str, start: int | None, style: str) -> Content:
 class PolePanel(Widget):
     """The answer for one outage in a sentence, and its long pole in what room there is."""
 
-    DEFAULT_CSS = "PolePanel { height: 45%; min-height: 5; max-height: 22; padding: 0 1; }"
+    DEFAULT_CSS = """
+    PolePanel {
+        height: 45%; min-height: 5; max-height: 22; padding: 0 1; border-top: solid $panel;
+    }
+    PolePanel:nocolor { border-top: solid $foreground; }
+    """
 
     def __init__(self) -> None:
         super().__init__()
