@@ -61,7 +61,7 @@ class CraneNeeds:
 
     def killers(self) -> dict[str, int]:
         """For each item, the positions whose failure alone kills it, as bits."""
-        found = self.taken_along()
+        found = dict.fromkeys(self.functions, 0) | self.taken_along()
         for name in self.items_in_order():
             item = self.items[name]
             bits = found.get(name, 0)
