@@ -34,7 +34,7 @@ def once_per_snapshot(
     answers: dict[tuple[Any, ...], tuple[Snapshot, R]] = {}
 
     @wraps(function)
-    def asked(snapshot: Snapshot, *args: P.args, **kwargs: P.kwargs) -> R:
+    def asked(snapshot: Snapshot, /, *args: P.args, **kwargs: P.kwargs) -> R:
         question = (id(snapshot), args, tuple(kwargs.items()))
         if question not in answers:
             answers[question] = (snapshot, function(snapshot, *args, **kwargs))
