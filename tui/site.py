@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
-
 from typing import TYPE_CHECKING
 
 from parts.records.answers import (
@@ -70,10 +69,12 @@ class Site:
     def matching(self, text: str) -> Sequence[int]:
         return self.fleet.matching(text)
 
-    def explain(self, crane: str, position: str) -> Explanation:
+    def explain(self, crane: str, position: str) -> Explanation | None:
+        """Return how a position's figures came about; None where a part has that very name."""
         from parts.services import explanations
 
-        return explanations.explain(self.snapshot, f"{crane}/{position}", fleet=self.fleet)
+        found = explanations.explain(self.snapshot, f"{crane}/{position}", fleet=self.fleet)
+        return found if found.outage is not None else None
 
     def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
         from parts.services import lead_times

@@ -49,8 +49,9 @@ async def test_the_fleet_tells_each_crane_and_draws_the_long_pole_of_one(
 
         assert "2 cranes, 6 positions, 1 retired crane left out." in lines[1]
         assert "Nobody knows how to restore 1 of them." in words(pilot)
-        assert [line.split()[0] for line in lines if line.startswith("HM-")] == ["HM-1", "HM-2"]
-        assert "not known" in next(line for line in lines if line.startswith("HM-1"))
+        cranes = [line for line in lines if line.startswith(" HM-") and "reduced" in line]
+        assert [line.split()[0] for line in cranes] == ["HM-1", "HM-2"]
+        assert "not known" in cranes[0]
         assert "no part is recorded at this position" in words(pilot)
         await press(pilot, "down")
         text = screen_text(pilot.app)
@@ -60,7 +61,6 @@ async def test_the_fleet_tells_each_crane_and_draws_the_long_pole_of_one(
             "HM-2 loses 50 % of its work for 20.5 days, because of WHL-4: new from gear"
             in words(pilot)
         )
-        assert "in all" in text
         assert "█" in text
         assert "A planning aid: no inspection, no permission to run." in text
 
@@ -69,7 +69,7 @@ async def test_the_fleet_tells_each_crane_and_draws_the_long_pole_of_one(
 async def test_a_crane_lists_its_positions_by_lost_days(size: tuple[int, int]) -> None:
     async with opened(size=size) as pilot:
         await press(pilot, "enter")
-        names = [line.split("  ")[1] for line in screen_lines(pilot.app)[3:8]]
+        names = [line[3:].split("  ")[0] for line in screen_lines(pilot.app)[3:8]]
 
         assert names == ["lamp", "pinion", "relay", "brake 1", "brake 2"]
         await press(pilot, "down")

@@ -19,7 +19,6 @@ from tui.widgets.ways import way_pairs
 
 WHERE_USED_AT_MOST = 12
 SEVERITY = {Severity.DANGER: "danger", Severity.WARNING: "warning", Severity.NOTE: "note"}
-Told = tuple[Explanation | None, tuple[Finding, ...]]
 
 
 class PositionScreen(Page):
@@ -33,26 +32,39 @@ class PositionScreen(Page):
         super().__init__(trail, f"as known on {site.snapshot.today}")
         self._site = site
         self._outage = site.outage_of(crane, position)
+        self._told: Explanation | None = None
+        self._findings: tuple[Finding, ...] = ()
 
     def body(self) -> ComposeResult:
         """Lay out one sheet."""
         yield Sheet()
 
     async def on_mount(self) -> None:
-        """Show what is known at once, and ask for the rest."""
+        """Show what is known at once, then ask for the rest, what takes longest last."""
         self.query_one(Sheet).focus()
-        await self.query_one(Sheet).fill(self._sections(None, ()))
-        self.ask(self._told, self._show)
+        await self._fill()
+        if self._outage.part is None:
+            self.ask(self._own_findings, self._take_findings)
+        else:
+            self.ask(self._explanation, self._take_explanation)
 
-    def _told(self) -> Told:
-        outage, site = self._outage, self._site
-        found = tuple(f for f in site.findings if concerns(f, outage))
-        if outage.part is None:
-            return None, found
-        return site.explain(outage.crane, outage.position), found
+    async def _fill(self) -> None:
+        await self.query_one(Sheet).fill(self._sections(self._told, self._findings))
 
-    async def _show(self, told: Told) -> None:
-        await self.query_one(Sheet).fill(self._sections(*told))
+    def _explanation(self) -> Explanation | None:
+        return self._site.explain(self._outage.crane, self._outage.position)
+
+    async def _take_explanation(self, told: Explanation | None) -> None:
+        self._told = told
+        await self._fill()
+        self.ask(self._own_findings, self._take_findings)
+
+    def _own_findings(self) -> tuple[Finding, ...]:
+        return tuple(found for found in self._site.findings if concerns(found, self._outage))
+
+    async def _take_findings(self, findings: tuple[Finding, ...]) -> None:
+        self._findings = findings
+        await self._fill()
 
     def _sections(self, told: Explanation | None, findings: tuple[Finding, ...]) -> list[Section]:
         outage = self._outage

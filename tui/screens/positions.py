@@ -30,7 +30,7 @@ FIELDS = (
     PositionField(
         Column("Position", None, least=15), lambda outage: outage.position, lambda _: "strong"
     ),
-    PART,
+    Field(PART.column, PART.text, PART.style, from_width=70),
     DESCRIPTION,
     RESTORE,
     STATE,

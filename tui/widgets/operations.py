@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len
 from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
 from parts.records.answers import OperationAnswer
+from parts.records.shown import shown
 from tui.widgets.bars import days_text
 from tui.widgets.columns import fit
 from tui.widgets.texts import QUIET, STRONG, said
@@ -25,7 +27,10 @@ def operation_lines(operations: Sequence[OperationAnswer], width: int) -> list[C
     """Return one line an operation in order of start, under a header."""
     ordered = sorted(operations, key=lambda each: (each.start, each.finish))
     end = max((each.finish + each.slack for each in ordered), default=0.0)
-    label = max(9, min(28, width // 3, max((len(each.operation) for each in ordered), default=0)))
+    label = max(
+        9,
+        min(28, width // 3, max((cell_len(shown(each.operation)) for each in ordered), default=0)),
+    )
     room = width - label - 24
     head = f"{fit('operation', label)}  {'days':>8}  {'can wait':>9}"
     found = [said((head, QUIET))]
