@@ -7,10 +7,9 @@ stock nor lead times, and pools nothing with a substitute.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,9 +18,6 @@ from parts.calc.fleet import Fleet
 from parts.calc.planned_use import PlannedUse
 from parts.records.catalogue import Companion
 from parts.records.snapshot import Snapshot
-
-# so many companions by chance are told together with each other, 2^8 kinds of event at most
-CHANCES_TOGETHER = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +33,15 @@ class DemandTerm:
 class Use:
     """One kind of event that takes units out of store at once, `per_year` times a year.
 
-    `cause` is "failure" or "planned", of `part`; `takes` are parts and their units, in the order
-    of names.
+    `cause` is "failure" or "planned", of `part`. What it takes for certain is (part, units), what
+    it takes by chance (part, units, chance), each independent of the others.
     """
 
     part: str
     cause: str
     per_year: float
-    takes: tuple[tuple[str, int], ...]
+    certain: tuple[tuple[str, int], ...]
+    by_chance: tuple[tuple[str, int, float], ...]
 
 
 @dataclass(frozen=True)
@@ -55,10 +52,13 @@ class Demand:
     nan where not known; `planned` is what the movements tell.
     """
 
-    snapshot: Snapshot
     fleet: Fleet
     failures_per_year: NDArray[np.float64]
     planned: Mapping[str, PlannedUse]
+
+    @property
+    def snapshot(self) -> Snapshot:
+        return self.fleet.snapshot
 
     @cached_property
     def rows(self) -> dict[str, list[int]]:
@@ -103,6 +103,7 @@ class Demand:
         return DemandTerm(name, per_year, f"movements {part}")
 
     def planned_per_year(self, part: str) -> float:
+        """Units a year that are used without a failure; nothing told counts 0."""
         term = self.planned_term(part)
         return 0.0 if term is None else term.units_per_year or 0.0
 
@@ -142,48 +143,21 @@ class Demand:
             units = None if np.isnan(rate) else rate
             yield DemandTerm(f"failures of {place}", units, f"positions {place}")
 
-    def uses(self, parts: Iterable[str]) -> tuple[Use, ...]:
-        """The events that take any of these parts, told by their units of these parts alone.
+    @cached_property
+    def uses(self) -> tuple[Use, ...]:
+        """All events of a year that take units out of store, by part."""
+        return tuple(use for part in sorted(self.snapshot.parts) for use in self._uses_of(part))
 
-        An event stays whole: a third part that takes several of them takes them at once.
-        """
-        wanted = frozenset(parts)
-        takers = {row.part for part in wanted for row in self.taken_along_by.get(part, ())}
-        return tuple(use for part in sorted(wanted | takers) for use in self._uses_of(part, wanted))
-
-    def _uses_of(self, part: str, wanted: frozenset[str]) -> Iterator[Use]:
+    def _uses_of(self, part: str) -> Iterator[Use]:
         rates = {"failure": self.failures(part), "planned": self.planned_per_year(part)}
-        for chance, takes in _outcomes(part, self.companions_of.get(part, []), wanted):
-            for cause, per_year in rates.items():
-                if per_year * chance > 0.0:
-                    yield Use(part, cause, per_year * chance, takes)
-
-
-def _outcomes(
-    part: str, companions: Iterable[Companion], wanted: frozenset[str]
-) -> Iterator[tuple[float, tuple[tuple[str, int], ...]]]:
-    """What one use of a part may take, each with its chance; companions by chance are independent.
-
-    Beyond `CHANCES_TOGETHER` of them the rest make events of their own, which errs on the side
-    of a longer wait and keeps the number of kinds bounded.
-    """
-    certain = {part: 1} if part in wanted else {}
-    by_chance = []
-    for row in sorted(companions, key=lambda row: row.companion):
-        if row.companion not in wanted:
-            continue
-        if row.chance == 1.0:
-            certain[row.companion] = certain.get(row.companion, 0) + row.qty
-        else:
-            by_chance.append(row)
-    together, apart = by_chance[:CHANCES_TOGETHER], by_chance[CHANCES_TOGETHER:]
-    for needed in product((False, True), repeat=len(together)):
-        chance, takes = 1.0, dict(certain)
-        for row, is_needed in zip(together, needed, strict=True):
-            chance *= row.chance if is_needed else 1.0 - row.chance
-            if is_needed:
-                takes[row.companion] = takes.get(row.companion, 0) + row.qty
-        if takes:
-            yield chance, tuple(sorted(takes.items()))
-    for row in apart:
-        yield row.chance, ((row.companion, row.qty),)
+        if not any(rates.values()):
+            return
+        certain, by_chance = {part: 1}, []
+        for row in self.companions_of.get(part, ()):
+            if row.chance == 1.0:
+                certain[row.companion] = certain.get(row.companion, 0) + row.qty
+            else:
+                by_chance.append((row.companion, row.qty, row.chance))
+        for cause, per_year in rates.items():
+            if per_year > 0.0:
+                yield Use(part, cause, per_year, tuple(certain.items()), tuple(by_chance))

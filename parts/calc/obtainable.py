@@ -16,7 +16,6 @@ from parts.calc.fleet import Fleet
 from parts.calc.supply import Supplies
 from parts.calc.ways import Way
 from parts.calc.years import DAYS_A_YEAR, years_between
-from parts.records.snapshot import Snapshot
 from parts.records.supply import Offer
 
 OUTLOOK_YEARS = (1, 3, 5, 10)
@@ -113,8 +112,8 @@ def _jumps(chance: float, now_days: float, then_days: float) -> bool:
 class Outlook:
     """The ways by which parts of a snapshot can be bought, and how long each stands."""
 
-    def __init__(self, snapshot: Snapshot, fleet: Fleet, supplies: Supplies) -> None:
-        self.snapshot = snapshot
+    def __init__(self, fleet: Fleet, supplies: Supplies) -> None:
+        self.snapshot = fleet.snapshot
         self.fleet = fleet
         self.supplies = supplies
 

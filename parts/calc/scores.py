@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import gamma, inf
+from math import inf
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -19,7 +20,6 @@ from parts.calc.supply import Supplies
 from parts.calc.years import years_between
 from parts.records.pairs import pairs
 from parts.records.site import Score
-from parts.records.snapshot import Snapshot
 
 DRIVERS = ("age", "sources", "lead_time")
 WORST = 100.0
@@ -82,26 +82,31 @@ def weighted_score(values: ArrayLike, weights: ArrayLike) -> NDArray[np.float64]
         return np.asarray((counts * np.nan_to_num(known)).sum(-1) / counts.sum(-1))
 
 
+class Life(Protocol):
+    """A life as it is needed here: its unit ("years" or "hours") and its mean."""
+
+    @property
+    def basis(self) -> str: ...
+
+    @property
+    def mean(self) -> float: ...
+
+
 def expected_life_years(
-    life: tuple[str, float, float] | None,
-    hours_per_year: float | None,
-    failures_per_year: float | None,
+    life: Life | None, hours_per_year: float | None, failures_per_year: float | None
 ) -> float | None:
     """Mean life of a unit in years, None where nothing is known.
 
     Args:
-        life: basis ("years" or "hours"), Weibull shape and scale in units of the basis.
-        hours_per_year: running hours of the crane.
-        failures_per_year: mean rate of a unit, used where there is no life in years.
-    Method: scale x Gamma(1 + 1 / shape), hours divided by hours a year; else 1 / rate.
+        life: of the part, if it has one.
+        hours_per_year: running hours of the crane, which make years of a life in hours.
+        failures_per_year: mean rate of a unit, whose inverse counts where no life does.
     """
     if life is not None:
-        basis, shape, scale = life
-        mean = scale * gamma(1.0 + 1.0 / shape)
-        if basis == "years":
-            return mean
+        if life.basis == "years":
+            return life.mean
         if hours_per_year:
-            return mean / hours_per_year
+            return life.mean / hours_per_year
     if failures_per_year is None:
         return None
     return inf if failures_per_year == 0.0 else 1.0 / failures_per_year
@@ -110,23 +115,24 @@ def expected_life_years(
 class SupplyScores:
     """Scores of the parts of a snapshot.
 
-    `age_years` is the age of each position, (number of positions,), nan where not known;
-    `life_years` tells the expected life of the part in a position, by its row.
+    `age_years` is the age of each position, (number of positions,), nan where not known; `life`
+    and `failures_per_year` tell those of one unit of a part, None where not known.
     """
 
     def __init__(
         self,
-        snapshot: Snapshot,
         fleet: Fleet,
         supplies: Supplies,
         age_years: NDArray[np.float64],
-        life_years: Callable[[int], float | None],
+        life: Callable[[str], Life | None],
+        failures_per_year: Callable[[str], float | None],
     ) -> None:
-        self.snapshot = snapshot
+        self.snapshot = fleet.snapshot
         self.fleet = fleet
         self.supplies = supplies
         self.age_years = age_years
-        self.life_years = life_years
+        self.life = life
+        self.failures_per_year = failures_per_year
 
     @cached_property
     def settings(self) -> dict[str, Score]:
@@ -166,11 +172,13 @@ class SupplyScores:
 
     def _installed(self, part: str) -> Figure | None:
         row = self._oldest.get(part)
-        life = None if row is None else self.life_years(row)
-        if row is None or not life:
+        if row is None:
             return None
-        age = float(self.age_years[row])
-        positions = self.snapshot.positions
+        positions, age = self.snapshot.positions, float(self.age_years[row])
+        hours = self.snapshot.cranes[positions.crane[row]].hours_per_year
+        life = expected_life_years(self.life(part), hours, self.failures_per_year(part))
+        if not life:
+            return None
         place = f"{positions.crane[row]}/{positions.position[row]}"
         words = f"{place} is {age:.1f} years old, expected life {life:.1f} years"
         return Figure(age / life, words, (f"positions {place}", f"parts {part}"))

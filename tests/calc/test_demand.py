@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import date
 
 import numpy as np
@@ -10,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.calc.demand import CHANCES_TOGETHER, Demand, Use
+from parts.calc.demand import Demand, Use
 from parts.calc.fleet import Fleet
 from parts.calc.planned_use import planned_use
 from parts.records.catalogue import Companion, Part
@@ -22,7 +23,7 @@ NAN = math.nan
 
 
 def demand(
-    rates: list[tuple[str, str | None, float]],
+    rates: Sequence[tuple[str, str | None, float]],
     companions: list[Companion] | None = None,
     planned: dict[str, float] | None = None,
     movements: list[Movement] | None = None,
@@ -44,18 +45,24 @@ def demand(
     )
     told = planned_use(snapshot.movements, snapshot.failures, snapshot.today)
     failures = np.array([rate for _, _, rate in rows], dtype=float)
-    return Demand(snapshot, Fleet(snapshot), failures, told)
+    return Demand(Fleet(snapshot), failures, told)
 
 
-def units(uses: tuple[Use, ...], part: str) -> float:
-    return sum(use.per_year * dict(use.takes).get(part, 0) for use in uses)
+def units(found: Demand, part: str) -> float:
+    """Units a year that the events take of a part."""
+    return sum(
+        use.per_year * qty * chance
+        for use in found.uses
+        for name, qty, chance in (*((*row, 1.0) for row in use.certain), *use.by_chance)
+        if name == part
+    )
 
 
 def test_a_part_that_sits_nowhere_and_is_not_used_has_no_demand() -> None:
     found = demand([("x", "A", 0.0)], planned={"B": 0.0})
 
     assert found.per_year("B") == 0.0
-    assert found.uses(["B"]) == ()
+    assert found.uses == ()
 
 
 def test_positions_of_a_retired_crane_take_nothing() -> None:
@@ -118,46 +125,31 @@ def test_a_part_may_be_its_own_companion() -> None:
     found = demand([("x", "A", 0.5)], [Companion(part="A", companion="A", qty=1)])
 
     assert found.per_year("A") == 1.0
-    assert found.uses(["A"]) == (Use("A", "failure", 0.5, (("A", 2),)),)
+    assert found.uses == (Use("A", "failure", 0.5, (("A", 2),), ()),)
 
 
 def test_a_certain_companion_leaves_the_store_with_its_part() -> None:
     along = [Companion(part="A", companion="B", qty=2)]
     found = demand([("x", "A", 0.5)], along, planned={"A": 1.0})
 
-    assert found.uses(["A", "B"]) == (
-        Use("A", "failure", 0.5, (("A", 1), ("B", 2))),
-        Use("A", "planned", 1.0, (("A", 1), ("B", 2))),
+    assert found.uses == (
+        Use("A", "failure", 0.5, (("A", 1), ("B", 2)), ()),
+        Use("A", "planned", 1.0, (("A", 1), ("B", 2)), ()),
     )
 
 
-def test_a_companion_by_chance_makes_two_kinds_of_event() -> None:
+def test_a_companion_by_chance_leaves_with_some_uses_and_not_with_others() -> None:
     found = demand([("x", "A", 1.0)], [Companion(part="A", companion="B", chance=0.3)])
 
-    assert found.uses(["A", "B"]) == (
-        Use("A", "failure", 0.7, (("A", 1),)),
-        Use("A", "failure", 0.3, (("A", 1), ("B", 1))),
-    )
-    assert found.uses(["B"]) == (Use("A", "failure", 0.3, (("B", 1),)),)
+    assert found.uses == (Use("A", "failure", 1.0, (("A", 1),), (("B", 1, 0.3),)),)
 
 
-def test_a_third_part_takes_several_members_at_once() -> None:
-    along = [Companion(part="Z", companion="A"), Companion(part="Z", companion="B")]
+def test_a_companion_that_is_never_needed_is_not_taken() -> None:
+    found = demand([("x", "A", 1.0)], [Companion(part="A", companion="B", chance=0.0)])
 
-    assert demand([("x", "Z", 0.4)], along).uses(["A", "B"]) == (
-        Use("Z", "failure", 0.4, (("A", 1), ("B", 1))),
-    )
-
-
-def test_many_companions_by_chance_keep_the_number_of_kinds_bounded() -> None:
-    names = [f"B{number:02}" for number in range(30)]
-    along = [Companion(part="A", companion=name, chance=0.5) for name in names]
-    found = demand([("x", "A", 1.0)], along)
-    uses = found.uses(["A", *names])
-
-    assert len(uses) <= 2**CHANCES_TOGETHER + len(names)
-    for name in ["A", *names]:
-        assert units(uses, name) == pytest.approx(found.per_year(name))
+    assert found.per_year("B") == 0.0
+    assert found.terms("B") == ()
+    assert found.uses == (Use("A", "failure", 1.0, (("A", 1),), ()),)
 
 
 @st.composite
@@ -189,13 +181,11 @@ def test_terms_and_events_both_add_up_to_the_demand(found: Demand) -> None:
         in_terms = sum(term.units_per_year or 0.0 for term in found.terms(part))
 
         assert in_terms == pytest.approx(found.per_year(part))
-        assert units(found.uses([part]), part) == pytest.approx(found.per_year(part))
-        assert units(found.uses("ABCD"), part) == pytest.approx(found.per_year(part))
+        assert units(found, part) == pytest.approx(found.per_year(part))
 
 
 @given(sites())
-def test_no_event_is_empty_or_never_comes(found: Demand) -> None:
-    for use in found.uses("AB"):
+def test_every_event_comes_sometimes_and_takes_its_own_part(found: Demand) -> None:
+    for use in found.uses:
         assert use.per_year > 0.0
-        assert use.takes
-        assert {part for part, _ in use.takes} <= {"A", "B"}
+        assert dict(use.certain)[use.part] >= 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from math import exp, inf
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -40,7 +41,7 @@ def outlook(
         notices=list(notices),
     )
     supplies = Supplies(snapshot, Market(snapshot))
-    return Outlook(snapshot, Fleet(snapshot), supplies).obtainable("P")
+    return Outlook(Fleet(snapshot), supplies).obtainable("P")
 
 
 def offer(kind: str = "new", supplier: str = "S", **facts: object) -> Offer:
@@ -100,7 +101,7 @@ def test_used_parts_alone_share_the_fate_that_new_ones_would_have() -> None:
 
 @pytest.mark.parametrize("papers", [{"drawing": True}, {}])
 def test_what_is_made_stands_with_its_supplier_if_there_are_papers(
-    papers: dict[str, bool],
+    papers: dict[str, Any],
 ) -> None:
     assert outlook(offer("made"), **papers)[10] == float(bool(papers))
 

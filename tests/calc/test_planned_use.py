@@ -14,8 +14,13 @@ from parts.records.stock import Movement
 TODAY = date(2026, 11, 25)
 
 
-def issue(day: date, qty: int = 1, key: str = "", **place: str) -> Movement:
-    return Movement(date=day, part="P", qty=-qty, kind="issue", key=key or f"{day}", **place)
+def issue(
+    day: date, qty: int = 1, key: str = "", crane: str | None = None, position: str | None = None
+) -> Movement:
+    return Movement(
+        date=day, part="P", qty=-qty, kind="issue", key=key or f"{day}",
+        crane=crane, position=position,
+    )  # fmt: skip
 
 
 def told(*movements: Movement, failures: tuple[Failure, ...] = ()) -> PlannedUse | None:

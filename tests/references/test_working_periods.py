@@ -96,7 +96,7 @@ def test_a_made_up_mechanism_under_each_recording_method(
 ) -> None:
     """Made up; figures reckoned apart: k_m 0.2267, 520 h a year, group M5. Factor 1.1 is used up
     after 12.3 years, 1.2 after 11.3; after 26 years 2.11, 2.30 and, history unknown, 2.87."""
-    facts = {
+    facts: dict[str, float | str] = {
         "spectrum": "1:0.1+0.75:0.2+0.5:0.3+0.25:0.3+0.1:0.1",
         "hours_per_year": 520.0,
         "method_factor": method_factor,
