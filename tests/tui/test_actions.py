@@ -92,6 +92,15 @@ async def test_every_action_can_be_done(name: str) -> None:
             assert done or act.id == "back"
 
 
+async def test_the_palette_does_what_it_offers() -> None:
+    async with opened() as pilot:
+        await press(pilot, "ctrl+p", *"find", "enter")
+        await pilot.wait_for_scheduled_animations()
+        await settle(pilot)
+
+        assert "all positions" in screen_lines(pilot.app)[0]
+
+
 async def test_a_click_on_the_foot_does_what_it_says() -> None:
     async with opened() as pilot:
         place = screen_lines(pilot.app)[-1].index("/ find")

@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 
 from parts.records.answers import PositionOutage
-from tui import actions, sentences
+from tui import actions, sentences, words
 from tui.messages import OpenPosition, OpenTogether
 from tui.screens.fields import (
     DESCRIPTION,
@@ -36,6 +36,7 @@ class CraneScreen(Page):
     """The positions of one crane, to look into and to mark for failing together."""
 
     ACTS: ClassVar = actions.CRANE
+    WORDS: ClassVar = (*words.LISTS, words.SHARE, words.COMPANION)
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
     def __init__(self, site: Site, crane: str) -> None:

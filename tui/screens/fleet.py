@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from parts.records.answers import CraneOutage
-from tui import actions, sentences
+from tui import actions, sentences, words
 from tui.messages import OpenCrane
 from tui.screens.fields import CRANE_FIELDS
 from tui.screens.page import Page
@@ -34,6 +34,7 @@ class FleetScreen(Page):
     """One line a crane, and the long pole of the crane under the cursor."""
 
     ACTS: ClassVar = actions.FLEET
+    WORDS: ClassVar = (*words.LISTS, words.UNKNOWN)
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
     def __init__(self, day: str, read: Callable[[], Site]) -> None:

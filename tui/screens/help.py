@@ -6,31 +6,13 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 
-from tui import actions, sentences
+from tui import actions, sentences, words
 from tui.actions import KEY_NAMES, key_name
 from tui.screens.page import Page
 from tui.themes import STATE_LOOKS
 from tui.widgets.sheet import Pair, Sheet
 from tui.widgets.texts import STRONG, said
 
-WORDS = {
-    "restore": "bring the crane back into service; here the days that this takes from today on",
-    "long pole": "the chain of steps that sets the day on which the crane is restored",
-    "position": "one place on one crane where a part sits",
-    "waits for": "the step of the long pole that takes longest",
-    "lost days": "days until restored, times the share of its work that the crane loses",
-    "unknown": "positions that nobody knows how to restore: no part recorded, or no way to get it",
-    "not known": "nobody has recorded it; this is not nought",
-    "~, assumed": "rests on a figure that nobody has quoted or measured",
-    "bears load": "hook, rope, sheave, drum, brake, hoist gearing, structure: its failure can drop "
-    "or strand the load",
-    sentences.ASK_FIRST: "a load-bearing position with a twin: whether the crane may run without "
-    "it is for a qualified person to decide, in writing",
-    "way": "one means of getting a part: store, order, purchase, repair, route, donor",
-    "route, operation": "how a part is made, and one step of it",
-    "can wait": "the days by which an operation may be late without moving the day of delivery",
-    "done ahead": "a head start: an operation bought before the part is needed",
-}
 WORDS_OF_STATES = {
     "down": "the crane stands still",
     "reduced": "the crane loses part of its work",
@@ -47,6 +29,7 @@ class HelpScreen(Page):
     def __init__(self, page: Page) -> None:
         super().__init__((*page.trail, "help"), "")
         self._keys = key_pairs(page)
+        self._words = [(said((word, STRONG)), said(words.MEANINGS[word])) for word in page.WORDS]
 
     def body(self) -> ComposeResult:
         """Lay out one sheet."""
@@ -61,7 +44,7 @@ class HelpScreen(Page):
                 ("Keys on the screen beneath", self._keys),
                 ("Before you rely on any of this", [said(text) for text in sentences.CAUTIONS]),
                 ("States", _state_pairs()),
-                ("Words", [(said((word, STRONG)), said(text)) for word, text in WORDS.items()]),
+                ("Words on that screen", self._words),
             ]
         )
 

@@ -29,6 +29,7 @@ class Page(Screen[None]):
     """A screen with a trail, a body, and the actions it declares."""
 
     ACTS: ClassVar[tuple[Act, ...]] = ()
+    WORDS: ClassVar[tuple[str, ...]] = ()
     HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the framework
         (0, "-narrow"),
         (110, "-wide"),

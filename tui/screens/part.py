@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 
 from parts.records.answers import LeadTimeAnswer, RouteAnswer
-from tui import actions, formats
+from tui import actions, formats, words
 from tui.messages import OpenFind
 from tui.screens.page import Page
 from tui.site import Site
@@ -22,6 +22,7 @@ class PartScreen(Page):
     """The lead time of one part."""
 
     ACTS: ClassVar = actions.PART_PANEL
+    WORDS: ClassVar = (*words.WAYS, words.CAN_WAIT, words.DONE_AHEAD, words.ASSUMED)
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
     def __init__(self, site: Site, part: str) -> None:

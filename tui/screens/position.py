@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 
 from parts.records.answers import Explanation, Finding, PositionOutage, Severity
-from tui import actions, formats, sentences
+from tui import actions, formats, sentences, words
 from tui.messages import OpenFind, OpenPart
 from tui.screens.page import Page
 from tui.site import Site
@@ -25,6 +25,7 @@ class PositionScreen(Page):
     """All about one position."""
 
     ACTS: ClassVar = actions.POSITION
+    WORDS: ClassVar = (*words.LISTS, *words.WAYS, words.COMPANION)
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
     def __init__(self, site: Site, crane: str, position: str) -> None:

@@ -13,7 +13,7 @@ from textual.binding import Binding
 from textual.timer import Timer
 from textual.widgets import Input
 
-from tui import actions
+from tui import actions, words
 from tui.messages import OpenPosition
 from tui.screens.crane import head_of
 from tui.screens.fields import DESCRIPTION, LOST, PART, RESTORE, STATE, WAITS, PositionField
@@ -35,7 +35,7 @@ FIELDS = (
     RESTORE,
     STATE,
     LOST,
-    Field(WAITS.column, WAITS.text, WAITS.style, from_width=100),
+    Field(WAITS.column, WAITS.text, WAITS.style, from_width=94),
 )
 NOTHING = (
     "No position holds what you typed.\n\nEvery word must be found in the crane, the position, the "
@@ -58,6 +58,7 @@ class PositionsScreen(Page):
     }
     """
     ACTS: ClassVar = actions.POSITIONS
+    WORDS: ClassVar = words.LISTS
     BINDINGS: ClassVar = [
         *actions.bindings(ACTS),
         *(

@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 
 from parts.records.answers import Exchange, TogetherOutage
-from tui import actions, formats, sentences
+from tui import actions, formats, sentences, words
 from tui.screens.page import Page
 from tui.site import Site
 from tui.themes import state_text
@@ -27,6 +27,7 @@ class TogetherScreen(Page):
     """The marked positions as one failure."""
 
     ACTS: ClassVar = actions.TOGETHER_PANEL
+    WORDS: ClassVar = (words.LONG_POLE, words.LOST, words.ASSUMED)
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
     def __init__(self, site: Site) -> None:

@@ -47,7 +47,7 @@ class Sheet(VerticalScroll):
 
     DEFAULT_CSS = """
     Sheet { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
-    Sheet > * { height: auto; }
+    Sheet > * { height: auto; margin-right: 1; }
     Sheet > .title { margin-top: 1; color: $text-primary; }
     Sheet > .title.first { margin-top: 0; }
     Sheet:nocolor > .title { color: $foreground; }

@@ -1,0 +1,68 @@
+"""The pictures of the screens in data/pictures, drawn from the invented demo site.
+
+    python scripts/pictures.py
+
+The fonts that the framework would fetch from a host are left out: a picture fetches nothing.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import re
+import sys
+import tempfile
+from datetime import date
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from textual.pilot import Pilot
+
+from parts.records.snapshot import Snapshot
+from parts.services.books import load_demo
+from parts.services.sites import read_snapshot
+from tui.app import LongpoleApp
+
+PICTURES = Path(__file__).resolve().parent.parent / "data" / "pictures"
+TODAY = date(2026, 11, 25)
+FETCHED = re.compile(r"@font-face \{.*?\}|<!--.*?-->", re.DOTALL)
+SIZE = (100, 30)
+WALK = {
+    "fleet": [],
+    "crane": ["down", "enter"],
+    "position": ["enter"],
+    "positions": ["slash", *"brake"],
+}
+
+
+async def draw(snapshot: Snapshot) -> None:
+    """Walk through the screens and save each one."""
+    app = LongpoleApp(lambda: snapshot, TODAY)
+    async with app.run_test(size=SIZE) as pilot:
+        await settle(pilot)
+        for name, keys in WALK.items():
+            for key in keys:
+                await pilot.press(key)
+                await settle(pilot)
+            drawn = FETCHED.sub("", app.export_screenshot())
+            (PICTURES / f"{name}.svg").write_text(drawn, "utf-8")
+
+
+async def settle(pilot: Pilot[None]) -> None:
+    """Wait until nothing is asked or shown any more, the pause of the filter included."""
+    for _ in range(3):
+        await pilot.pause(0.2)
+        await pilot.app.workers.wait_for_complete()
+
+
+def main() -> None:
+    """Draw all pictures anew."""
+    PICTURES.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        database = str(Path(folder, "demo.db"))
+        load_demo(database)
+        asyncio.run(draw(read_snapshot(database, TODAY)))
+
+
+if __name__ == "__main__":
+    main()

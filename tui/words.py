@@ -1,0 +1,38 @@
+"""The words that the screens use, each with what it means here; a screen names the ones it shows.
+
+Words of the trade keep the meaning that they have there.
+"""
+
+from __future__ import annotations
+
+from tui.sentences import ASK_FIRST
+
+RESTORE, LONG_POLE, POSITION, WAITS = "restore", "long pole", "position", "waits for"
+LOST, SHARE, UNKNOWN, NOT_KNOWN = "lost days", "share", "unknown", "not known"
+ASSUMED, BEARS_LOAD, WAY, ROUTE = "~, assumed", "bears load", "way", "route, operation"
+CAN_WAIT, DONE_AHEAD, TO_BE_SAFE, COMPANION = "can wait", "done ahead", "to be safe", "companion"
+
+MEANINGS = {
+    RESTORE: "bring the crane back into service; here the days that this takes from today on",
+    LONG_POLE: "the chain of steps that sets the day on which the crane is restored",
+    POSITION: "one place on one crane where a part sits",
+    WAITS: "what the most days of the long pole go into",
+    LOST: "days until restored, times the share of its work that the crane loses",
+    SHARE: "how much of its work the crane loses while the position is not restored",
+    UNKNOWN: "positions that nobody knows how to restore: no part recorded, or no way to get it",
+    NOT_KNOWN: "nobody has recorded it; this is not nought",
+    ASSUMED: "rests on a figure that nobody has quoted or measured",
+    BEARS_LOAD: "hook, rope, sheave, drum, brake, hoist gearing, structure: its failure can drop "
+    "or strand the load",
+    ASK_FIRST: "a load-bearing position with a twin: whether the crane may run without it is for "
+    "a qualified person to decide, in writing",
+    WAY: "one means of getting a part: store, order, purchase, repair, route, donor",
+    ROUTE: "how a part is made, and one step of it",
+    CAN_WAIT: "the days by which an operation may be late without moving the day of delivery",
+    DONE_AHEAD: "a head start: an operation bought before the part is needed",
+    TO_BE_SAFE: "the days within which it comes as surely as the site has set",
+    COMPANION: "a part that must be exchanged or used up together with another",
+}
+
+LISTS = (RESTORE, LONG_POLE, POSITION, WAITS, LOST, NOT_KNOWN, ASSUMED, BEARS_LOAD, ASK_FIRST)
+WAYS = (WAY, TO_BE_SAFE, ROUTE)
