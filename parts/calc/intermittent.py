@@ -18,7 +18,7 @@ CV2_CUT = 0.49
 
 
 class Start(Enum):
-    """From where the first interval is counted; implementations differ in nothing more."""
+    """From where the first interval is counted; on nothing do open implementations differ more."""
 
     SERIES = "the start of the series"  # as in the common open-source implementations
     FIRST_USE = "the first use"  # months before the first use say nothing about its interval

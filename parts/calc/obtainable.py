@@ -146,15 +146,16 @@ class Outlook:
         """All new offers share one fate, and used ones share it: the latest day that is known,
         if none is open."""
         new = [way for way in ways if way.kind == "new"]
-        if new:
-            closing = [self._closing_days(part, way.supplier) for way in new]
-        else:
-            closing = [self._closing_days(part)]
-        latest = None if None in closing else max(days for days in closing if days is not None)
-        source, record = ("new", new[0].record) if new else ("used", ways[0].record)
-        if latest is not None:
-            return Fate(source, record, latest)
-        return Fate(source, f"classes {self._class(part)}", curve=self._curve(part))
+        closing = {way.record: self._closing_days(part, way.supplier) for way in new}
+        if not new:
+            closing[ways[0].record] = self._closing_days(part)
+        latest = max(closing, key=lambda record: _or_open(closing[record]))
+        source = "new" if new else "used"
+        if closing[latest] is not None:
+            return Fate(source, latest, closing[latest])
+        curve = self._curve(part)
+        record = f"parts {part}" if curve is None else f"classes {self._class(part)}"
+        return Fate(source, record, curve=curve)
 
     def _closing_days(
         self, part: str, supplier: str | None = None, kind: str = "new"
@@ -175,3 +176,7 @@ class Outlook:
             return None
         years = max(0.0, years_between(introduced, self.snapshot.today))
         return years, row.market_shape, row.market_scale
+
+
+def _or_open(days: float | None) -> float:
+    return inf if days is None else days

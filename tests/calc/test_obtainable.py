@@ -26,13 +26,24 @@ BY_CURVE = exp((AGE / 20) ** 2 - ((AGE + 5) / 20) ** 2)
 
 
 def outlook(
-    *offers: Offer, notices: tuple[Notice, ...] = (), load_bearing: bool = False, **part: object
+    *offers: Offer, notices: tuple[Notice, ...] = (), load_bearing: bool = False, **part: Any
 ) -> dict[int, float | None]:
-    facts = {"part_class": "drive", "introduced": TEN_YEARS_AGO} | part
+    return outlook_of(*offers, notices=notices, load_bearing=load_bearing, **part).obtainable("P")
+
+
+def fates(*offers: Offer, notices: tuple[Notice, ...] = (), **part: Any) -> list[tuple[str, str]]:
+    found = outlook_of(*offers, notices=notices, load_bearing=False, **part).fates("P")
+    return [(fate.record, fate.words) for fate in found]
+
+
+def outlook_of(
+    *offers: Offer, notices: tuple[Notice, ...], load_bearing: bool, **part: Any
+) -> Outlook:
+    facts: dict[str, Any] = {"part_class": "drive", "introduced": TEN_YEARS_AGO} | part
     snapshot = snapshot_with(
         classes=[CLASS],
         cranes=[Crane(crane="C")],
-        parts=[Part(part="P", **facts)],  # type: ignore[arg-type]  # facts are fields
+        parts=[Part(part="P", **facts)],
         positions=[Position(crane="C", position="x", part="P", load_bearing=load_bearing)],
         suppliers=[Supplier(supplier=name) for name in "ST"]
         + [Supplier(supplier="CLOSED", active=False)],
@@ -40,8 +51,7 @@ def outlook(
         offers=list(offers),
         notices=list(notices),
     )
-    supplies = Supplies(snapshot, Market(snapshot))
-    return Outlook(Fleet(snapshot), supplies).obtainable("P")
+    return Outlook(Fleet(snapshot), Supplies(snapshot, Market(snapshot)))
 
 
 def offer(kind: str = "new", supplier: str = "S", **facts: object) -> Offer:
@@ -120,6 +130,21 @@ def test_repair_stands_with_its_supplier_until_a_notice_names_it() -> None:
 def test_where_it_bears_load_only_an_approved_repair_is_a_way() -> None:
     assert outlook(offer("repair"), load_bearing=True)[1] == 0.0
     assert outlook(offer("repair", approval="works 2024"), load_bearing=True)[1] == 1.0
+
+
+def test_each_fate_says_what_it_rests_on() -> None:
+    closing = (ends(date(2027, 1, 1), "S"), ends(date(2026, 12, 5), "T"))
+
+    assert fates(offer(), offer("made", route="R"), introduced=date(2016, 11, 24)) == [
+        ("classes drive", "10.0 years on the market, Weibull shape 2 scale 20 years"),
+        ("offers S/P/made/R", "for good"),
+    ]
+    assert fates(offer(), offer(supplier="T"), notices=closing) == [
+        ("offers S/P/new", "for 37 days")
+    ]
+    assert fates(offer(), introduced=None) == [
+        ("parts P", "not known: no year of introduction, or no market life of the class")
+    ]
 
 
 def test_a_way_that_is_not_known_hides_nothing_that_is_certain() -> None:
