@@ -1,8 +1,8 @@
-"""What may go into an exchange and when: a slow, plain reading of the rules for parts.
+"""What may go into an exchange and when, reckoned slowly and plainly.
 
 Written apart from the program and without its arithmetic, so that both can be held against each
-other: lots one by one, routes path by path, units one by one. Where the rules leave room the
-reading that serves the trade is taken and said in a comment.
+other: lots one by one, routes path by path, units one by one. Where there are two
+ways of seeing it, the one that serves the trade is taken and said in a comment.
 """
 
 from __future__ import annotations
