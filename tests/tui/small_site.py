@@ -29,12 +29,20 @@ from tui.app import LongpoleApp
 
 TODAY = date(2026, 11, 25)
 SMALL, LARGE = (80, 24), (140, 45)
+Rows = dict[str, list[Any]]
 
 
 def small_book() -> Book:
     """Return the site as records."""
     book = Book()
-    rows: dict[str, list[Any]] = {
+    for name, found in (_cranes() | _positions() | _supply()).items():
+        book[name].extend(found)
+    return book
+
+
+def _cranes() -> Rows:
+    """Return cranes, functions and parts."""
+    return {
         "site": [Setting(key="currency", value="EUR")],
         "classes": [PartClass(part_class="relays", lead_days=35.0)],
         "cranes": [
@@ -54,6 +62,12 @@ def small_book() -> Book:
             Part(part="REL-1", description="time relay", part_class="relays"),
             Part(part="SEAL-3", description="seal kit"),
         ],
+    }
+
+
+def _positions() -> Rows:
+    """Return positions and what needs them."""
+    return {
         "positions": [
             Position(crane="HM-1", position="pinion", part="PIN-7", exchange_hours=16.0),
             *(
@@ -72,6 +86,12 @@ def small_book() -> Book:
             Need(crane="HM-1", item="light", needs="relay"),
             Need(crane="HM-2", item="travel", needs="wheel"),
         ],
+    }
+
+
+def _supply() -> Rows:
+    """Return who can deliver what, and how the pinion is made."""
+    return {
         "companions": [Companion(part="WHL-4", companion="SEAL-3")],
         "suppliers": [
             Supplier(supplier="gear shop"),
@@ -92,9 +112,6 @@ def small_book() -> Book:
             Operation(route="pinion route", operation="grinding", likely=10.0, after="cutting"),
         ],
     }
-    for name, found in rows.items():
-        book[name].extend(found)
-    return book
 
 
 def with_texts(book: Book, change: Callable[[str], str]) -> Book:
