@@ -160,7 +160,10 @@ def test_what_a_part_has_still_to_live_at_an_age() -> None:
     for (shape, scale), left_by_age in expected.items():
         for age, left in left_by_age.items():
             mean, _ = integrate.quad(
-                lambda span, life=(shape, scale, age): survival(*life, span), 0, math.inf, epsrel=1e-9
+                lambda span, life=(shape, scale, age): survival(*life, span),
+                0,
+                math.inf,
+                epsrel=1e-9,
             )
 
             assert mean == pytest.approx(left, rel=1e-6)
