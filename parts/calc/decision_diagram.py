@@ -17,7 +17,7 @@ from parts.errors import LongpoleError
 
 STANDS, FAILS = 0, 1
 LEAF = 1 << 30  # the leaves' variable: after all others
-LIMIT_NODES = 400_000
+LIMIT_NODES = 200_000  # a crane of 400 positions in 20 groups takes some hundreds
 
 Pair = tuple[int, int]
 
@@ -88,7 +88,8 @@ class Diagram:
                 return left
             return right if left == 1 - absorbing or right == absorbing else None
 
-        return int(self.settle((one, other), memo, at_once, self.node))
+        found = at_once(one, other)
+        return found if found is not None else self.settle((one, other), memo, at_once, self.node)
 
     def settle(
         self,

@@ -35,23 +35,36 @@ class Drawing:
 
 
 def _reachable(structure: Structure, top: Branch, events: int) -> tuple[list[int], list[Branch]]:
-    """The votes below that rest on `events`, lowest first, and the branches, depth first."""
-    seen: set[int] = set()
-    branches, waiting = [], [top]
+    """The votes below that rest on `events`, lowest first, and the branches in drawing order.
+
+    Depth first, but what several branches rest on comes after the last of them: diagrams stay
+    narrow where needs cross.
+    """
+
+    def votes_of(branch: Branch) -> list[int]:
+        return [vote for vote in bits_of(branch.votes) if structure.votes[vote].below & events]
+
+    resting_on: dict[int, int] = {}  # by how many branches each vote is asked
+    waiting = [top]
     while waiting:
-        branch = waiting.pop()
-        branches.append(branch)
-        for vote in bits_of(branch.votes):
-            if vote not in seen and structure.votes[vote].below & events:
-                seen.add(vote)
+        for vote in votes_of(waiting.pop()):
+            if vote not in resting_on:
+                waiting += structure.votes[vote].branches
+            resting_on[vote] = resting_on.get(vote, 0) + 1
+    votes, branches, waiting = sorted(resting_on), [], [top]
+    while waiting:
+        branches.append(waiting.pop())
+        for vote in votes_of(branches[-1]):
+            resting_on[vote] -= 1
+            if not resting_on[vote]:
                 waiting += reversed(structure.votes[vote].branches)
-    return sorted(seen), branches
+    return votes, branches
 
 
 def _alike(branches: Sequence[Branch], events: int) -> tuple[list[list[int]], dict[int, list[int]]]:
     """Events that are in the same branches, and the numbers of these lots for each branch.
 
-    Lots are numbered as they come up depth first, which keeps diagrams of cranes small.
+    Lots are numbered as they come up in the branches.
     """
     masks = list(dict.fromkeys(each.events & events for each in branches))
     where: dict[int, int] = {}

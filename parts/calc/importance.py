@@ -36,9 +36,6 @@ class Importances:
     unknown: tuple[str, ...] = ()
 
 
-NOT_NEEDED = (0.0, 0.0)
-
-
 def importances_of_crane(
     needs: CraneNeeds, unavailability: Mapping[str, float | None]
 ) -> Importances:
@@ -66,6 +63,8 @@ def importances(structure: Structure, top: Branch, chances: Mapping[str, float])
         top: the branch that is asked for.
         chances: u_i of each event, 0 to 1.
 
+    Returns all zeros where Q is 0.
+
     Birnbaum: dQ/du_i. Criticality: Birnbaum u_i / Q. Fussell-Vesely: P(union of the minimal cut
     sets that hold i) / Q, the first of three definitions in use (the others are the same with the
     sum over cut sets for both chances, and criticality). Sources: Z. W. Birnbaum, "On the
@@ -75,20 +74,18 @@ def importances(structure: Structure, top: Branch, chances: Mapping[str, float])
     """
     u = [chances.get(name, 0.0) for name in structure.events]
     apart = [_Part(Drawing(structure, *each), u) for each in structure.independent(top)]
-    q = chance_of_any(part.q for part in apart)
+    q = float(chance_of_any(part.q for part in apart))
+    rows = {name: Importance(own, 0.0, 0.0, 0.0) for name, own in chances.items()}
+    if not q:
+        return Importances(q, rows)
     others_stand = products_of_others([1.0 - part.q for part in apart])
-    found: dict[int, tuple[float, float]] = {}
     for part, stand in zip(apart, others_stand, strict=True):
-        for event, birnbaum, through in part.by_event(u):
-            found[event] = (birnbaum * stand, through)
-    place = {name: event for event, name in enumerate(structure.events)}
-    rows = {}
-    for name, own in chances.items():
-        birnbaum, through = found.get(place[name], NOT_NEEDED)
-        rows[name] = Importance(
-            own, birnbaum, birnbaum * own / q if q else 0.0, through / q if q else 0.0
-        )
-    return Importances(float(q), rows)
+        for event, decides, through in part.by_event(u):
+            birnbaum = decides * stand
+            rows[structure.events[event]] = Importance(
+                u[event], birnbaum, birnbaum * u[event] / q, through / q
+            )
+    return Importances(q, rows)
 
 
 class _Part:

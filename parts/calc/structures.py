@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from parts.calc.consequences import CraneNeeds, Item
+from parts.calc.consequences import CraneNeeds
 
 
 class Branch(NamedTuple):
@@ -57,13 +57,13 @@ class Structure:
             found |= self.votes[vote].below
         return found
 
-    def is_dead(self, branch: Branch, failed: int) -> bool:
-        """Whether the branch is dead when the events `failed` have failed."""
+    def failed_votes(self, failed: int) -> int:
+        """The votes that have failed when the events `failed` have."""
         lost = 0
         for place, vote in enumerate(self.votes):
             dead = sum(bool(each.events & failed or each.votes & lost) for each in vote.branches)
             lost |= (dead >= vote.threshold) << place
-        return bool(branch.events & failed or branch.votes & lost)
+        return lost
 
     def independent(self, branch: Branch) -> list[tuple[Branch, int]]:
         """The branch as branches of which any one kills it and that share no event.
@@ -120,11 +120,11 @@ def structure_of(needs: CraneNeeds, basic: Iterable[str]) -> tuple[Structure, di
     structure = Structure(needs.positions)
     wanted = frozenset(basic)
     fails = sum(1 << place for place, name in enumerate(needs.positions) if name in wanted)
-    taken_along = needs.taken_along()
-    found: dict[str, Branch] = {}
-    for name in needs.in_order():
-        item = needs.items.get(name, Item())
-        parts = [Branch(taken_along.get(name, 0) & fails), *(found[each] for each in item.hard)]
+    found = dict.fromkeys(needs.functions, Branch())
+    found |= {name: Branch(bits & fails) for name, bits in needs.taken_along().items()}
+    for name in needs.items_in_order():
+        item = needs.items[name]
+        parts = [found[name], *(found[each] for each in item.hard)]
         for at_least, members in item.groups.values():
             spare = len(members) - at_least
             parts.append(structure.at_least(spare + 1, [found[each] for each in members]))

@@ -47,8 +47,9 @@ def weights(needs: CraneNeeds, unavailability: Mapping[str, float]) -> Array:
     """
     found = shares_of_single_failures(needs)[0]
     structure, branches = structure_of(needs, unavailability)
-    groups = _groups(structure, branches, needs.functions, found)
-    work, coins = _work(structure, branches, needs.functions)
+    of_functions = {name: branches[name] for name in needs.functions}
+    groups = _groups(structure, of_functions, needs.functions, found)
+    work, coins = _work(structure, of_functions, needs.functions)
     chances = np.array([unavailability.get(name, 0.0) for name in needs.positions])
     for group in groups:
         places = list(bits_of(group))
@@ -64,12 +65,13 @@ def _groups(
     for vote in structure.votes:
         for event in bits_of(vote.below):
             around[event] = around.get(event, 0) | vote.below
-    lost = {
-        events: lost_share(
-            share for name, share in functions.items() if structure.is_dead(branches[name], events)
+    lost = {}
+    for events in set(around.values()):
+        votes = structure.failed_votes(events)
+        dead = (
+            name for name, each in branches.items() if each.events & events or each.votes & votes
         )
-        for events in set(around.values())
-    }
+        lost[events] = lost_share(functions[name] for name in dead)
     up = sum(1 << event for event in around if alone[event] >= lost[around[event]] - ROUNDING)
     shared = merge_overlapping((vote.below & ~up, 0) for vote in structure.votes)
     return [events for events, _ in shared if events]
@@ -105,12 +107,13 @@ def _weights_in(
         for lot in drawing.alike
     ]
     chance = Chances(drawing.diagram, p)
-    fails, decides = chance.fails(drawing.root) + 0.0 * points, chance.matters(drawing.root)
-    with_it_down = np.tile(fails, (len(places), 1))  # those that no function needs change nothing
+    fails, decides = chance.fails(drawing.root), chance.matters(drawing.root)
+    row_of = {event: row for row, event in enumerate(places)}
+    with_it_down = np.empty(either.shape)
+    with_it_down[:] = fails  # what no function needs changes nothing
     for lot, own, matters in zip(drawing.alike, p, decides, strict=True):
         if lot[0] in down:
-            rows = [places.index(event) for event in lot]
-            with_it_down[rows] = fails + (1.0 - own) * matters
+            with_it_down[[row_of[event] for event in lot]] = fails + (1.0 - own) * matters
     others: Array = either.prod(axis=0) / either
     found: Array = (shares * others * with_it_down).sum(axis=1)
     return found
