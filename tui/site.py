@@ -60,7 +60,7 @@ class Site:
     def crane_title(self, crane: str) -> str:
         """Return the crane's tag with its name and bay."""
         row = self.snapshot.cranes[crane]
-        bay = f"bay {row.bay}" if row.bay else None
+        bay = f"bay {row.bay}" if row.bay and "bay" not in row.bay.casefold() else row.bay
         return ", ".join(text for text in (crane, row.name, bay) if text)
 
     def outage_of(self, crane: str, position: str) -> PositionOutage:
