@@ -45,6 +45,9 @@ def importances_of_crane(
         needs: the needs of one crane.
         unavailability: of each basic event (position); 0 where its rate is not known, None where
             it has a rate but nobody knows how long restoring takes.
+
+    Raises:
+        TooEntangled: the needs cross one another too much for an exact answer.
     """
     structure, branches = structure_of(needs, unavailability)
     top = down(needs, branches)

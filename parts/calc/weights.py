@@ -4,7 +4,7 @@ A position outside groups takes what its failure alone loses. In a group it take
 w_i = E[lost share of D / number of positions in D], D = the position and those of its groups that
 happen to be down. Then the sum of u_i w_i over a group is E[lost share of what is down in it].
 Positions whose failure alone loses as much as their groups together count as up and keep their
-share. Groups that share other positions are taken as one.
+share. Groups that share other positions are taken as one. The rule is this program's own.
 
 Exact, without going through the sets D: 1/n = integral of z^(n-1) over z in 0..1, and under the
 integral each position's state stands alone. The integrand is a polynomial in z, for which Gauss
@@ -44,6 +44,9 @@ def weights(needs: CraneNeeds, unavailability: Mapping[str, float]) -> Array:
     Args:
         needs: the needs of one crane.
         unavailability: u of each basic event, 0 to 1; 0 where nothing is known, which counts as up.
+
+    Raises:
+        TooEntangled: the needs cross one another too much for an exact answer.
     """
     found = shares_of_single_failures(needs)[0]
     structure, branches = structure_of(needs, unavailability)
