@@ -43,7 +43,8 @@ class Ages:
     def started(self) -> Array:
         """Day number on which the unit in place began; a day that lies ahead is none."""
         installed = self.snapshot.positions.installed
-        found = np.array([math.nan if day is None else day.toordinal() for day in installed])
+        days = [math.nan if day is None else day.toordinal() for day in installed]
+        found = np.array(days, dtype=float)
         for row, failures in self.failures_at.items():
             for failure in failures:
                 if failure.restored_on is not None:

@@ -113,7 +113,8 @@ class Rates:
     def _since(self) -> NDArray[np.float64]:
         """Day number from which each row is under record; an unknown start is before it."""
         installed = self.snapshot.positions.installed
-        since = np.array([math.nan if day is None else day.toordinal() for day in installed])
+        days = [math.nan if day is None else day.toordinal() for day in installed]
+        since = np.array(days, dtype=float)
         for crane, rows in self.fleet.slices.items():
             commissioned = self.snapshot.cranes[crane].commissioned
             if commissioned is not None:

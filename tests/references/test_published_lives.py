@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import tomllib
+from functools import partial
 from itertools import chain
 from pathlib import Path
 from typing import Any
@@ -159,12 +160,7 @@ def test_what_a_part_has_still_to_live_at_an_age() -> None:
     }
     for (shape, scale), left_by_age in expected.items():
         for age, left in left_by_age.items():
-            mean, _ = integrate.quad(
-                lambda span, life=(shape, scale, age): survival(*life, span),
-                0,
-                math.inf,
-                epsrel=1e-9,
-            )
+            mean, _ = integrate.quad(partial(survival, shape, scale, age), 0, math.inf, epsrel=1e-9)
 
             assert mean == pytest.approx(left, rel=1e-6)
 
