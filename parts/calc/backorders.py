@@ -7,6 +7,8 @@ wait a little; where a supplier repairs one unit at a time it understates it.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from parts.calc.poisson import (
@@ -63,9 +65,15 @@ def mean_wait_days(batches: Batches, units: int, stock: int, lead_days: float) -
     form: sum over j of P(j batches exceed S - b) P(N(L) >= j + 1) / rate; for single units this
     is expected_backorders(S) / rate.
     """
-    slack = stock - units
-    if slack < 0:
+    if stock < units:
         return lead_days
+    return _mean_wait_days(tuple(batches.items()), stock - units, lead_days)
+
+
+@lru_cache(maxsize=100_000)
+def _mean_wait_days(demand: tuple[tuple[int, float], ...], slack: int, lead_days: float) -> float:
+    """Kept, since a bearing or a seal is a member of many sets."""
+    batches = dict(demand)
     rate = sum(batches.values()) / DAYS_A_YEAR
     mean = rate * lead_days
     if mean <= 0.0:

@@ -4,8 +4,8 @@ empty them.
 Each stock looks back over its own window, all windows ending at the use; they are nested, so the
 common events are counted from the shortest window outwards, a stock leaves the count when its
 window is full, and what else is asked of a stock is independent of the rest. Exact for fixed lead
-times up to MOST_STATES; beyond, the stock least likely to lack is told apart, which can only make
-the wait longer (counts that the same events push up are positively dependent).
+times up to the limits below; beyond, the stock least likely to lack is reckoned apart, which can
+only make the wait longer (counts that the same events push up are positively dependent).
 """
 
 from __future__ import annotations
@@ -16,13 +16,19 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
 
 from parts.calc.poisson import NEGLIGIBLE, Batches, Floats, at_least, exactly, units_at_most
 from parts.calc.uses import Uses, Vector
 from parts.calc.years import DAYS_A_YEAR
 
-MOST_STATES = 200
-MOST_KINDS = 64
+# How much is told apart at once: combinations of units gone, how they lead to one another, and
+# kinds of event. At these limits a set takes some ten milliseconds.
+MOST_STATES = 400
+MOST_STEPS = 4000
+MOST_KINDS = 300
+# From so many combinations on, how they lead to one another is held without its zeros.
+MANY_STATES = 64
 
 
 @dataclass(frozen=True)
@@ -128,7 +134,7 @@ class _Counts:
     """
 
     states: list[Vector]
-    step: NDArray[np.float64]
+    step: NDArray[np.float64] | csr_array
     per_year: float
 
     def after(self, chances: Floats, years: Floats) -> Floats:
@@ -209,13 +215,22 @@ def _counts(
                 continue
             reached = tuple(map(min, reached, levels))
             if reached not in place:
-                if len(states) == MOST_STATES:
+                if len(states) == MOST_STATES or len(steps) > MOST_STEPS:
                     return None
                 place[reached] = len(states)
                 states.append(reached)
             steps.append((place[state], place[reached], rate))
     per_year = sum(kinds.values())
-    step = np.zeros((len(states), len(states)))
-    for start, end, rate in steps:
-        step[start, end] += rate / per_year
-    return _Counts(states, step, per_year)
+    return _Counts(states, _step(len(states), steps, per_year), per_year)
+
+
+def _step(
+    count: int, steps: list[tuple[int, int, float]], per_year: float
+) -> NDArray[np.float64] | csr_array:
+    if count < MANY_STATES:
+        chances = np.zeros((count, count))
+        for start, end, rate in steps:
+            chances[start, end] += rate / per_year
+        return chances
+    starts, ends, rates = (np.array(column) for column in zip(*steps, strict=True))
+    return csr_array((rates / per_year, (starts, ends)), shape=(count, count))

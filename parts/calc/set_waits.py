@@ -22,7 +22,7 @@ from parts.calc.years import DAYS_A_YEAR
 
 CERTAIN = 1.0 - 1e-12
 # a member that on average holds up by less than this share of its lead is left out
-HOLDS_UP = 1e-13
+HOLDS_UP = 1e-10
 # nodes of Gauss and Legendre for each stretch in which so many events are expected
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(12)
 EVENTS_IN_A_STRETCH = 6.0
