@@ -202,6 +202,19 @@ def test_companions_by_chance_wait_as_a_store_run_through_does(
     assert reckoned == pytest.approx(simulated, rel=0.02)
 
 
+def test_a_second_unit_by_chance_waits_as_a_store_run_through_does() -> None:
+    takes = Takes((("gear", 1), ("seal", 1)), (("gear", 1, 0.4),))
+    rows = [(2.0, takes), (1.0, only("seal"))]
+    drawn = [
+        Member("gear", ((1, 0.6), (2, 0.4)), 1, 60.0),
+        Member("seal", ONE, 2, 90.0),
+    ]
+
+    simulated = mean_waits({"gear": (1, 60.0), "seal": (2, 90.0)}, rows, EVENTS, seed=5)[0]
+
+    assert set_wait_days(drawn, Uses(rows)) == pytest.approx(simulated, rel=0.02)
+
+
 def test_a_batch_of_two_waits_as_a_store_run_through_does() -> None:
     rows = [(2.0, only("seal", 2)), (3.0, only("seal"))]
     of_two, of_one = mean_waits({"seal": (4, 150.0)}, rows, EVENTS, seed=3)
