@@ -45,7 +45,7 @@ def as_printed(value: float, printed: Decimal) -> bool:
 
 
 def logarithmic_batches(mean: float, variance: float) -> dict[int, float]:
-    """Events of a period by size whose units are negative binomial: Quenouille (1949), from memory."""
+    """Events by size whose units are negative binomial: Quenouille (1949), from memory."""
     p = mean / variance
     r = mean * p / (1.0 - p)
     return {size: r * (1.0 - p) ** size / size for size in range(1, 700)}
