@@ -1,77 +1,115 @@
 """Exchanging the unit at one place: which part goes in, with which companions, and when.
 
 One failure takes one unit of the part and the stated quantity of each certain companion of the
-part that is fitted. The unit itself is the part or one substitute as a whole; a companion may be
-stood in for too. Hands-on hours belong to the position and are added there; only the extra hours
-of substitutes are reckoned here.
+part that is fitted. The unit itself is the part or one substitute as a whole; each unit of a
+companion may be stood in for too. A unit goes once: what one demand takes is gone for the next.
+Hands-on hours belong to the position and are added elsewhere; only the extra hours of substitutes
+are reckoned here, each once for an exchange.
 """
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from parts.calc.supply import NEVER, Delay, StandIn, Supplies, Supply, with_default
+from parts.calc.supply import NEVER, Delay, LotKey, StandIn, Supplies, Supply, with_default
 from parts.records.catalogue import Companion
 
 CERTAIN = 1.0
-# More kinds of substitute than this for one companion are not mixed in one exchange.
-MOST_STAND_INS_MIXED = 3
-# More ways than this to combine companions and their substitutes are not weighed one by one.
-MOST_COMBINED = 1000
+# Of one part's ways to be exchanged no more than this are weighed; the plainest come first.
+MOST_PLANS = 1000
+DIGITS = 9  # days that differ by less are equally soon
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Units of a part that an exchange takes, as itself or as a substitute for it."""
+
+    part: str
+    qty: int
+    is_unit: bool
+    stand_in: StandIn | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One way to make up an exchange of `part` at a place that bears load or does not."""
+
+    part: str
+    load_bearing: bool
+    demands: tuple[Demand, ...]
+
+    @property
+    def fitted(self) -> str:
+        unit = self.demands[0]
+        return unit.part if unit.stand_in is None else unit.stand_in.part
+
+    @property
+    def extra_hours(self) -> float:
+        """Extra hours of the substitutes that go in, each once."""
+        return sum(each.extra_hours for each in {d.stand_in for d in self.demands if d.stand_in})
 
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """A part that the exchange waits for, how many of it, and when they are together."""
+    """A demand of an exchange and when it is met."""
 
-    part: str
-    qty: int
+    demand: Demand
     delay: Delay
-    is_unit: bool
+
+    @property
+    def part(self) -> str:
+        return self.demand.part
 
 
+@dataclass(frozen=True)
 class Exchange:
-    """One way to carry out an exchange: `delay_days` until its members are together,
-    `extra_hours` of the substitutes that go in, each once, `lead_days` holding both."""
+    """A plan with its dates: `delay_days` until its members are together, `lead_days` with the
+    extra hours of substitutes."""
 
-    __slots__ = ("assumed", "delay_days", "extra_hours", "fitted", "hours_per_day", "lead_days",
-                 "members", "stand_in")  # fmt: skip
+    plan: Plan
+    members: tuple[Member, ...]
+    hours_per_day: float
 
-    def __init__(
-        self,
-        fitted: str,
-        stand_in: StandIn | None,
-        members: tuple[Member, ...],
-        hours_per_day: float,
-    ) -> None:
-        self.fitted = fitted
-        self.stand_in = stand_in
-        self.members = members
-        self.hours_per_day = hours_per_day
-        delays = [member.delay for member in members]
-        self.delay_days = max(delay.days for delay in delays)
-        self.assumed = any(delay.assumed for delay in delays)
-        used = {each for delay in delays for each in delay.stand_ins}
-        self.extra_hours = sum(each.extra_hours for each in used)
-        self.lead_days = self.delay_days + self.extra_hours / hours_per_day
+    @property
+    def fitted(self) -> str:
+        return self.plan.fitted
+
+    @cached_property
+    def extra_hours(self) -> float:
+        return self.plan.extra_hours
+
+    @cached_property
+    def delay_days(self) -> float:
+        return max(member.delay.days for member in self.members)
+
+    @cached_property
+    def lead_days(self) -> float:
+        return self.delay_days + self.extra_hours / self.hours_per_day
+
+    @cached_property
+    def assumed(self) -> bool:
+        return any(member.delay.assumed for member in self.members)
 
     @property
     def setting(self) -> Member:
         """The member that sets the date; the unit itself where several do."""
-        return max(self.members, key=lambda member: (member.delay.days, member.is_unit))
+        return max(self.members, key=lambda member: (member.delay.days, member.demand.is_unit))
 
 
 class Exchanges:
-    """The best exchanges of a snapshot by (part, load-bearing), each chosen once."""
+    """The exchanges of a snapshot, each plan made and each supply put together once."""
 
     def __init__(self, supplies: Supplies) -> None:
         self.supplies = supplies
         self.hours_per_day = supplies.snapshot.site.hours_per_day
         self._companions = _certain(supplies.snapshot.companions)
         self._chosen: dict[tuple[str, bool], tuple[Exchange | None, Exchange | None]] = {}
-        self._menus: dict[tuple[str, bool], tuple[Supply, ...]] = {}
+        self._plans: dict[tuple[str, bool], tuple[Plan, ...]] = {}
+        self._supplies: dict[tuple[Demand, bool, int], Supply] = {}
 
     def companions(self, part: str) -> dict[str, int]:
         """Quantity of each certain companion of a part."""
@@ -81,85 +119,98 @@ class Exchanges:
         """The soonest exchange, and the soonest that rests on no assumed lead time."""
         found = self._chosen.get((part, load_bearing))
         if found is None:
-            every = list(self._possible(part, load_bearing))
+            every = [self.carried_out([plan])[0] for plan in self.plans(part, load_bearing)]
             found = self._chosen[part, load_bearing] = (
                 soonest(every),
                 soonest(each for each in every if not each.assumed),
             )
         return found
 
-    def fittings(self, part: str, load_bearing: bool) -> list[StandIn | None]:
-        """What may be fitted: the part itself (None), then its substitutes."""
-        return [None, *self.supplies.stand_ins(part, load_bearing)]
+    def plans(self, part: str, load_bearing: bool) -> tuple[Plan, ...]:
+        """The ways to make up an exchange: the part itself before its substitutes, companions
+        as themselves before what stands in for them."""
+        found = self._plans.get((part, load_bearing))
+        if found is None:
+            every = self._made_up(part, load_bearing)
+            found = self._plans[part, load_bearing] = tuple(itertools.islice(every, MOST_PLANS))
+        return found
 
-    def _possible(self, part: str, load_bearing: bool) -> Iterable[Exchange]:
-        for stand_in in self.fittings(part, load_bearing):
+    def _made_up(self, part: str, load_bearing: bool) -> Iterator[Plan]:
+        for stand_in in (None, *self.supplies.stand_ins(part, load_bearing)):
             fitted = part if stand_in is None else stand_in.part
             companions = self.companions(fitted)
-            unit = self.unit_supply(part, stand_in, load_bearing)
-            qty = 1 + companions.get(fitted, 0)
-            own = Member(fitted, qty, unit.delay(qty), is_unit=True)
-            if own.delay.days == NEVER:
-                continue
-            gone = dict(own.delay.draws())
-            choices = [
-                [
-                    Member(name, qty, menu.delay(qty, gone), is_unit=False)
-                    for menu in self.companion_menus(name, load_bearing)
-                ]
+            # a part that takes itself along is a matched pair: both come the same way
+            unit = Demand(part, 1 + companions.get(fitted, 0), True, stand_in)
+            splits = (
+                self._splits(name, qty, load_bearing)
                 for name, qty in companions.items()
                 if name != fitted
-            ]
-            yield from self.combined(fitted, stand_in, own, choices)
+            )
+            for split in itertools.product(*splits):
+                demands = (unit, *itertools.chain.from_iterable(split))
+                yield Plan(part, load_bearing, demands)
 
-    def combined(
-        self, fitted: str, stand_in: StandIn | None, own: Member, choices: list[list[Member]]
-    ) -> Iterable[Exchange]:
-        """The exchanges that the choices of companions allow; the choices of companions beyond
-        MOST_COMBINED are not weighed against each other, the soonest is taken."""
-        weighed: list[list[Member]] = []
-        count = 1
-        for choice in choices:
-            possible = [each for each in choice if each.delay.days < NEVER]
-            if count * len(possible) > MOST_COMBINED:
-                possible = [min(possible, key=lambda each: each.delay.days)]
-            count *= len(possible)
-            weighed.append(possible)
-        for picked in itertools.product(*weighed):
-            yield Exchange(fitted, stand_in, (own, *picked), self.hours_per_day)
+    def _splits(self, part: str, qty: int, load_bearing: bool) -> Iterator[tuple[Demand, ...]]:
+        """Every way of making up a companion's units from it and its substitutes."""
+        kinds = (None, *self.supplies.stand_ins(part, load_bearing))
+        if len(kinds) == 1:
+            yield (Demand(part, qty, False),)
+            return
+        for shares in itertools.product(range(qty, -1, -1), repeat=len(kinds)):
+            if sum(shares) == qty:
+                yield tuple(
+                    Demand(part, units, False, kind)
+                    for kind, units in zip(kinds, shares, strict=True)
+                    if units
+                )
 
-    def unit_supply(
-        self, part: str, stand_in: StandIn | None, load_bearing: bool, cores: int = 1
-    ) -> Supply:
-        """Where the unit itself comes from; `cores` removed units may be repaired."""
-        if stand_in is not None:
-            return Supply(self.supplies.stand_in_lots(stand_in, load_bearing))
-        own = self.supplies.own_lots(part, load_bearing, cores)
-        return with_default(own, self.supplies.default_lots(part))
+    def carried_out(self, plans: Sequence[Plan]) -> list[Exchange]:
+        """Serve plans in their order: what is wanted as itself first, then what stands in.
 
-    def companion_menus(self, part: str, load_bearing: bool) -> tuple[Supply, ...]:
-        """Where a companion may come from: without substitutes first, then with each set of
-        them; a companion brings no core to repair."""
-        found = self._menus.get((part, load_bearing))
+        Each takes the earliest units that are left. All repairs of a part together give one unit
+        for each place exchanged that holds it.
+        """
+        gone: dict[LotKey, float] = {}
+        cores = Counter(plan.part for plan in plans)
+        served: dict[tuple[int, int], Member] = {}
+        for as_itself in (True, False):
+            for number, plan in enumerate(plans):
+                for at, demand in enumerate(plan.demands):
+                    if (demand.stand_in is None) == as_itself:
+                        supply = self._supply(demand, plan.load_bearing, cores[plan.part])
+                        delay = supply.delay(demand.qty, gone)
+                        served[number, at] = Member(demand, delay)
+                        for lot, taken in delay.draws():
+                            gone[lot] = gone.get(lot, 0.0) + taken
+        return [
+            Exchange(
+                plan,
+                tuple(served[number, at] for at in range(len(plan.demands))),
+                self.hours_per_day,
+            )
+            for number, plan in enumerate(plans)
+        ]
+
+    def _supply(self, demand: Demand, load_bearing: bool, cores: int) -> Supply:
+        """Where a demand is met from; only the unit itself brings cores to repair."""
+        if not demand.is_unit:
+            cores = 0
+        key = (demand, load_bearing, cores)
+        found = self._supplies.get(key)
         if found is None:
-            own = self.supplies.own_lots(part, load_bearing, 0)
-            defaults = self.supplies.default_lots(part)
-            stand_ins = self.supplies.stand_ins(part, load_bearing)
-            brought = [self.supplies.stand_in_lots(each, load_bearing) for each in stand_ins]
-            sizes = range(min(len(brought), MOST_STAND_INS_MIXED) + 1)
-            sets = itertools.chain.from_iterable(
-                itertools.combinations(brought, size) for size in sizes
-            )
-            found = self._menus[part, load_bearing] = tuple(
-                with_default([*own, *itertools.chain.from_iterable(each)], defaults)
-                for each in sets
-            )
+            if demand.stand_in is not None:
+                found = Supply(self.supplies.stand_in_lots(demand.stand_in, load_bearing))
+            else:
+                own = self.supplies.own_lots(demand.part, load_bearing, cores)
+                found = with_default(own, self.supplies.default_lots(demand.part))
+            self._supplies[key] = found
         return found
 
 
 def soonest(exchanges: Iterable[Exchange]) -> Exchange | None:
-    """The exchange with the least lead; the earlier one listed wins a tie."""
-    return min(exchanges, key=lambda each: each.lead_days, default=None)
+    """The possible exchange with the least lead; the plainer one wins a tie."""
+    possible = (each for each in exchanges if each.delay_days < NEVER)
+    return min(possible, key=lambda each: round(each.lead_days, DIGITS), default=None)
 
 
 def _certain(rows: Iterable[Companion]) -> dict[str, dict[str, int]]:

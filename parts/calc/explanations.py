@@ -112,11 +112,11 @@ def _chain_terms(outage: FleetOutage, answer: PositionOutage, row: int) -> Itera
 
 def _member_terms(exchange: Exchange, market: Market) -> Iterator[Term]:
     for member in exchange.members:
-        role = "unit" if member.is_unit else "companion"
+        role = "unit" if member.demand.is_unit else "companion"
         for lot in member.delay.drawn:
             yield Term(
                 f"{role} {member.part}",
-                f"{member.qty} wanted; {way_words(lot.way)}: {_arithmetic(lot, market)}",
+                f"{member.demand.qty} wanted; {way_words(lot.way)}: {_arithmetic(lot, market)}",
                 lot.way.record,
             )
 

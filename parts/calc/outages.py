@@ -201,12 +201,18 @@ class FleetOutage:
             return None
         return self.exchanges.chosen(part, bool(self.fleet.load_bearing[row]))[is_assembly]
 
-    def cost(self, crane: str, lost_days: float) -> float | None:
-        """Money lost by `lost_days` of a crane whose neighbours carry their share of its work."""
+    def replaced_row(self, row: int) -> int:
+        """The row that is exchanged when a listed row fails alone."""
+        return int(self._restoring[1][np.searchsorted(self._rows, row)])
+
+    def cost(self, crane: str, lost_days: float, covered: bool = True) -> float | None:
+        """Money lost by `lost_days` of a crane whose neighbours carry their share of its work,
+        unless they are out too."""
         row = self.snapshot.cranes[crane]
         if row.down_cost_per_day is None or lost_days == NEVER:
             return None
-        return lost_days * row.down_cost_per_day * (1.0 - row.cover_share)
+        cover_share = row.cover_share if covered else 0.0
+        return lost_days * row.down_cost_per_day * (1.0 - cover_share)
 
     def functions_lost(self, row: int) -> tuple[str, ...]:
         crane = self.snapshot.positions.crane[row]

@@ -38,8 +38,9 @@ def waits_for(exchange: Exchange) -> str:
 
 
 def _member_words(member: Member) -> str:
-    what = f"{member.qty} x {member.part}" if member.qty > 1 else member.part
-    return what if member.is_unit else f"companion {what}"
+    qty, part = member.demand.qty, member.part
+    what = f"{qty} x {part}" if qty > 1 else part
+    return what if member.demand.is_unit else f"companion {what}"
 
 
 def _waiting(member: Member) -> tuple[Step, ...]:

@@ -32,7 +32,9 @@ class Lot:
 
     @property
     def key(self) -> LotKey:
-        """What the lot draws on, whoever asks."""
+        """What the lot draws on, whoever asks; a finished blank lies there once for its route."""
+        if self.qty == 1.0 and self.way.route is not None and not self.further:
+            return f"blank of route {self.way.route.name}", False
         return self.way.record, self.further
 
 
@@ -62,11 +64,6 @@ class Delay:
     def setting(self) -> Lot:
         """The lot that sets the day."""
         return max(self.drawn, key=lambda lot: lot.days)
-
-    @property
-    def stand_ins(self) -> set[StandIn]:
-        """The substitutes drawn on."""
-        return {lot.stand_in for lot in self.drawn if lot.stand_in is not None}
 
     def draws(self) -> Iterator[tuple[LotKey, float]]:
         """What is drawn, by lot."""

@@ -1,57 +1,45 @@
 """Several positions that fail together: what is exchanged, who is served first, and when.
 
-Quantities of one part are added over the set: the crane that costs most a day is served first
-with the part itself, a part's own positions and companions come before its use as a substitute.
-Exchanges run in parallel. An exchanged assembly counts once and restores everything below it.
+Quantities of one part are added over the set: the crane that costs most a day is served first,
+what is wanted as itself before its use as a substitute. Exchanges run in parallel. An exchanged
+assembly counts once and restores everything below it. One failure is a set of one.
 """
 
 from __future__ import annotations
 
 import itertools
-from collections import Counter
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from parts.calc.consequences import lost_share, needs_by_crane, state_of
-from parts.calc.exchanges import Exchange, Member, soonest
+from parts.calc.exchanges import DIGITS, Exchange, Plan
 from parts.calc.outages import FleetOutage
 from parts.calc.poles import long_pole
-from parts.calc.supply import NEVER, LotKey, StandIn
+from parts.calc.supply import NEVER
 from parts.records import answers
 from parts.records.answers import State, TogetherOutage
 
-# Above this many combinations the choice is made position by position instead of for all at once.
-MOST_COMBINATIONS = 20_000
+# Of larger sets not every combination is weighed: from what each position would get alone, one
+# position's exchange after the other is bettered until none can be.
+MOST_COMBINATIONS = 50_000
+
+# Where and how a failed row is restored; None = it is not
+Pick = tuple[int, Plan] | None
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
-    """One way to restore a failed position: exchange `row`, fit the part or a substitute."""
+class Settlement:
+    """The exchanges of a set by exchanged row, the days of each, and for each failed row the row
+    whose exchange restores it, None where nothing does."""
 
-    row: int
-    level: int
-    part: str
-    stand_in: StandIn | None
-
-    @property
-    def fitted(self) -> str:
-        return self.part if self.stand_in is None else self.stand_in.part
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """The exchanges of a set with their dates, by exchanged row, and which each failed row
-    waits for."""
-
-    exchanges: dict[int, Exchange | None]
+    exchanges: dict[int, Exchange]
     days: dict[int, float]
-    covered_by: dict[int, int]
+    covered_by: dict[int, int | None]
 
-    def worth(self) -> tuple[int, float, float]:
-        """Least is best: what is never restored, the largest restore, the sum over the failed."""
-        restores = [self.days[row] for row in self.covered_by.values()]
-        known = [days for days in restores if days < NEVER]
-        return len(restores) - len(known), max(known, default=0.0), sum(known)
+    def restore_days(self, row: int) -> float:
+        cover = self.covered_by[row]
+        return NEVER if cover is None else self.days[cover]
 
 
 class Together:
@@ -62,108 +50,115 @@ class Together:
         self.fleet = outage.fleet
         self.exchanges = outage.exchanges
         self.snapshot = outage.snapshot
-        self.failed = self._without_covered(sorted(set(failed)))
+        self.failed = sorted(self._uncovered(set(failed)), key=self._turn)
 
-    def _without_covered(self, rows: list[int]) -> list[int]:
+    def _uncovered(self, rows: set[int]) -> set[int]:
         """A failed assembly takes everything inside it, so only it is left to restore."""
-        inside = {row for row in rows for other in rows if self.fleet.is_below(row, other)}
-        return [row for row in rows if row not in inside]
+        return {row for row in rows if not any(self.fleet.is_below(row, each) for each in rows)}
 
-    def answer(self) -> tuple[TogetherOutage, ...]:
-        plan = self.plan()
-        shares = self._shares()
-        down = {crane for crane, (share, _) in shares.items() if state_of(share) is State.DOWN}
-        return tuple(self._crane_answer(crane, plan, *shares[crane], down) for crane in shares)
-
-    def plan(self) -> Plan:
-        """The exchanges of the set with the least largest restore, then the least sum."""
-        menus = [self._choices(row) for row in self.failed]
-        count = 1
-        for menu in menus:
-            count *= max(1, len(menu))
-        if count > MOST_COMBINATIONS:
-            return self._one_by_one(menus)
-        plans = (self._plan(picked) for picked in itertools.product(*menus))
-        return min(plans, key=Plan.worth)
-
-    def _one_by_one(self, menus: list[list[Choice | None]]) -> Plan:
-        """Improve one position's choice at a time until none gets better; may miss the best."""
-        picked = [menu[0] for menu in menus]
-        best, better = self._plan(picked), True
-        while better:
-            better = False
-            for at, menu in enumerate(menus):
-                for choice in menu:
-                    tried = self._plan([*picked[:at], choice, *picked[at + 1 :]])
-                    if tried.worth() < best.worth():
-                        best, better, picked[at] = tried, True, choice
-        return best
-
-    def _choices(self, row: int) -> list[Choice | None]:
-        parts = self.snapshot.positions.part
-        found: list[Choice | None] = []
-        for level, each in enumerate(self.fleet.chain(row)):
-            part = parts[each]
-            if part is not None:
-                bearing = bool(self.fleet.load_bearing[each])
-                found += [
-                    Choice(each, level, part, stand_in)
-                    for stand_in in self.exchanges.fittings(part, bearing)
-                ]
-        return found or [None]
-
-    def _plan(self, picked: Sequence[Choice | None]) -> Plan:
-        by_row: dict[int, Choice] = {}
-        for choice in picked:
-            if choice is not None:
-                by_row.setdefault(choice.row, choice)
-        kept = {
-            row: choice
-            for row, choice in by_row.items()
-            if not any(self.fleet.is_below(row, other) for other in by_row)
-        }
-        exchanges = self._served(sorted(kept.values(), key=self._turn))
-        days = {row: self._days(row, exchanges[row], choice) for row, choice in kept.items()}
-        covered_by = {}
-        for row, choice in zip(self.failed, picked, strict=True):
-            if choice is None:
-                covered_by[row], days[row], exchanges[row] = row, NEVER, None
-            else:
-                covered_by[row] = next(each for each in kept if each in self.fleet.chain(row))
-        return Plan(exchanges, days, covered_by)
-
-    def _turn(self, choice: Choice) -> tuple[float, str, str]:
+    def _turn(self, row: int) -> tuple[float, str, str]:
         """The crane with the highest down cost x (1 - cover share) is served first."""
         positions = self.snapshot.positions
-        crane = self.snapshot.cranes[positions.crane[choice.row]]
+        crane = self.snapshot.cranes[positions.crane[row]]
         money = (crane.down_cost_per_day or 0.0) * (1.0 - crane.cover_share)
-        return -money, crane.crane, positions.position[choice.row]
+        return -money, crane.crane, positions.position[row]
 
-    def _served(self, ordered: list[Choice]) -> dict[int, Exchange | None]:
-        """Hand out supplies in turn: units and companions first, then uses as a substitute."""
-        pool = _Pool(self, ordered)
-        members: dict[int, list[Member]] = {}
-        for choice in ordered:
-            unit = pool.unit(choice)
-            if choice.stand_in is None:
-                pool.take(unit)
-            members[choice.row] = [unit, *pool.companions(choice, unit)]
-        for choice in ordered:
-            if choice.stand_in is not None:
-                members[choice.row][0] = pool.take(pool.unit(choice))
-        return {choice.row: self._exchange(choice, members[choice.row]) for choice in ordered}
-
-    def _exchange(self, choice: Choice, members: list[Member]) -> Exchange | None:
-        exchange = Exchange(
-            choice.fitted, choice.stand_in, tuple(members), self.exchanges.hours_per_day
+    def answer(self) -> tuple[TogetherOutage, ...]:
+        settlement = self.settlement()
+        shares = self._shares()
+        down = {crane for crane, (share, _) in shares.items() if state_of(share) is State.DOWN}
+        return tuple(
+            self._crane_answer(crane, settlement, *shares[crane], down) for crane in shares
         )
-        return exchange if exchange.delay_days < NEVER else None
 
-    def _days(self, row: int, exchange: Exchange | None, choice: Choice) -> float:
-        if exchange is None or (choice.level > 0 and exchange.assumed):
-            return NEVER
-        hands_on = float(self.fleet.exchange_hours[row]) / self.exchanges.hours_per_day
-        return exchange.lead_days + hands_on
+    def settlement(self) -> Settlement:
+        """The exchanges with the fewest failures left open, the least longest restore, the least
+        sum over the failed; then low places, and the part itself for the dear crane."""
+        menus = [self._menu(row) for row in self.failed]
+        if math.prod(map(len, menus)) > MOST_COMBINATIONS:
+            return self._bettered(menus)
+        every = (self._settled(picks) for picks in itertools.product(*menus))
+        return min((each for each in every if each is not None), key=self._rank)
+
+    def _menu(self, row: int) -> list[Pick]:
+        """The ways to restore a failed row, itself before the assemblies above it; what cannot
+        be carried out alone cannot in a set."""
+        parts, bearing = self.snapshot.positions.part, self.fleet.load_bearing
+        return [
+            *(
+                (place, plan)
+                for place in self.fleet.chain(row)
+                if parts[place] is not None
+                for plan in self.exchanges.plans(parts[place] or "", bool(bearing[place]))
+                if self.exchanges.carried_out([plan])[0].delay_days < NEVER
+            ),
+            None,
+        ]
+
+    def _bettered(self, menus: list[list[Pick]]) -> Settlement:
+        picks = [self._alone(row) for row in self.failed]
+        best = self._settled(picks) or self._settled([None] * len(picks))
+        assert best is not None  # noqa: S101 - restoring nothing is always possible
+        bettered = True
+        while bettered:
+            bettered = False
+            for at, menu in enumerate(menus):
+                for pick in menu:
+                    tried = self._settled([*picks[:at], pick, *picks[at + 1 :]])
+                    if tried is not None and self._rank(tried) < self._rank(best):
+                        best, picks[at], bettered = tried, pick, True
+        return best
+
+    def _alone(self, row: int) -> Pick:
+        place = self.outage.replaced_row(row)
+        exchange = self.outage.exchange_at(place, is_assembly=place != row)
+        return None if exchange is None else (place, exchange.plan)
+
+    def _settled(self, picks: Sequence[Pick]) -> Settlement | None:
+        """The picks carried out; None where they cannot be, or an assembly's is assumed."""
+        covered_by = self._covers([None if pick is None else pick[0] for pick in picks])
+        kept = {row for row in covered_by.values() if row is not None}
+        plans: dict[int, Plan] = {}
+        for pick in picks:
+            if pick is not None and pick[0] in kept:
+                plans.setdefault(*pick)
+        rows = sorted(plans, key=self._turn)
+        exchanged = self.exchanges.carried_out([plans[row] for row in rows])
+        exchanges = dict(zip(rows, exchanged, strict=True))
+        for row, exchange in exchanges.items():
+            if exchange.delay_days == NEVER or (exchange.assumed and row not in self.failed):
+                return None
+        hours = self.fleet.exchange_hours
+        days = {
+            row: exchange.lead_days + float(hours[row]) / self.exchanges.hours_per_day
+            for row, exchange in exchanges.items()
+        }
+        return Settlement(exchanges, days, covered_by)
+
+    def _covers(self, picked: Sequence[int | None]) -> dict[int, int | None]:
+        """Who restores whom once exchanges inside an exchanged assembly are dropped."""
+        exchanged = {row for row in picked if row is not None}
+        return {
+            row: next((each for each in reversed(self.fleet.chain(row)) if each in exchanged), None)
+            for row in self.failed
+        }
+
+    def _rank(self, settlement: Settlement) -> tuple[object, ...]:
+        restores = [settlement.restore_days(row) for row in self.failed]
+        known = [days for days in restores if days < NEVER]
+        levels = []
+        for row in self.failed:
+            cover = settlement.covered_by[row]
+            levels.append(0 if cover is None else self.fleet.chain(row).index(cover))
+        exchanges = settlement.exchanges.values()
+        return (
+            len(restores) - len(known),
+            round(max(known, default=0.0), DIGITS),
+            round(math.fsum(known), DIGITS),
+            levels,
+            [exchange.fitted != exchange.plan.part for exchange in exchanges],
+            [exchange.extra_hours for exchange in exchanges],
+        )
 
     def _shares(self) -> dict[str, tuple[float, tuple[str, ...]]]:
         """Lost share and lost functions of each crane of the set."""
@@ -179,11 +174,16 @@ class Together:
         return found
 
     def _crane_answer(
-        self, crane: str, plan: Plan, share: float, lost: tuple[str, ...], down: set[str]
+        self,
+        crane: str,
+        settlement: Settlement,
+        share: float,
+        lost: tuple[str, ...],
+        down: set[str],
     ) -> TogetherOutage:
         crane_of = self.snapshot.positions.crane
         own = [row for row in self.failed if crane_of[row] == crane]
-        days = max(plan.days[plan.covered_by[row]] for row in own)
+        days = max(settlement.restore_days(row) for row in own)
         lost_days = 0.0 if share == 0.0 else days * share
         return TogetherOutage(
             crane=crane,
@@ -193,42 +193,38 @@ class Together:
             lost_days=None if lost_days == NEVER else lost_days,
             cost=self._cost(crane, lost_days, down),
             functions_lost=lost,
-            exchanges=self._exchange_answers(plan, own),
+            exchanges=tuple(self._exchange_answers(settlement, own)),
         )
 
     def _cost(self, crane: str, lost_days: float, down: set[str]) -> float | None:
-        """A crane of the set that is down covers nobody in its bay."""
-        row = self.snapshot.cranes[crane]
-        if row.down_cost_per_day is None or lost_days == NEVER:
-            return None
-        neighbours = {
-            name
-            for name in down - {crane}
-            if row.bay is not None and self.snapshot.cranes[name].bay == row.bay
-        }
-        cover = 0.0 if neighbours else row.cover_share
-        return lost_days * row.down_cost_per_day * (1.0 - cover)
+        """Money lost; a crane of the set that is down covers nobody in its bay."""
+        cranes = self.snapshot.cranes
+        bay = cranes[crane].bay
+        alone = bay is not None and any(cranes[each].bay == bay for each in down - {crane})
+        return self.outage.cost(crane, lost_days, covered=not alone)
 
-    def _exchange_answers(self, plan: Plan, own: list[int]) -> tuple[answers.Exchange, ...]:
+    def _exchange_answers(
+        self, settlement: Settlement, own: list[int]
+    ) -> Iterator[answers.Exchange]:
         positions = self.snapshot.positions
-        covers: dict[int, list[str]] = {}
+        covers: dict[int | None, list[int]] = {}
         for row in own:
-            covers.setdefault(plan.covered_by[row], []).append(positions.position[row])
-        found = []
-        for row, names in covers.items():
-            exchange, days = plan.exchanges[row], plan.days[row]
-            usable = exchange is not None and days < NEVER
-            found.append(
-                answers.Exchange(
-                    replaced=positions.position[row],
-                    fitted=exchange.fitted if exchange is not None and usable else None,
-                    covers=tuple(names),
-                    restore_days=days if usable else None,
-                    assumed=exchange.assumed if exchange is not None and usable else False,
-                    long_pole=self._long_pole(row, exchange) if exchange and usable else (),
-                )
+            covers.setdefault(settlement.covered_by[row], []).append(row)
+        for cover, rows in covers.items():
+            names = tuple(positions.position[row] for row in rows)
+            if cover is None:
+                for name in names:
+                    yield answers.Exchange(name, None, (name,), None, False, ())
+                continue
+            exchange = settlement.exchanges[cover]
+            yield answers.Exchange(
+                replaced=positions.position[cover],
+                fitted=exchange.fitted,
+                covers=names,
+                restore_days=settlement.days[cover],
+                assumed=exchange.assumed,
+                long_pole=self._long_pole(cover, exchange),
             )
-        return tuple(found)
 
     def _long_pole(self, row: int, exchange: Exchange) -> tuple[answers.Step, ...]:
         positions = self.snapshot.positions
@@ -236,44 +232,6 @@ class Together:
         hours = float(self.fleet.exchange_hours[row])
         assumed = positions.exchange_hours[row] is None
         return long_pole(exchange, hours, assumed, place, self.outage.market)
-
-
-class _Pool:
-    """Hands out the units of a set in turn and keeps count of what has gone from each lot."""
-
-    def __init__(self, together: Together, ordered: list[Choice]) -> None:
-        self.exchanges = together.exchanges
-        self.fleet = together.fleet
-        self.gone: dict[LotKey, float] = {}
-        self.cores = Counter(choice.part for choice in ordered)
-
-    def unit(self, choice: Choice) -> Member:
-        bearing = bool(self.fleet.load_bearing[choice.row])
-        qty = 1 + self.exchanges.companions(choice.fitted).get(choice.fitted, 0)
-        cores = self.cores[choice.part]
-        supply = self.exchanges.unit_supply(choice.part, choice.stand_in, bearing, cores)
-        return Member(choice.fitted, qty, supply.delay(qty, self.gone), is_unit=True)
-
-    def companions(self, choice: Choice, unit: Member) -> list[Member]:
-        """The companions that make the exchange soonest with this unit, taken from the pool."""
-        bearing = bool(self.fleet.load_bearing[choice.row])
-        menus = [
-            [
-                Member(name, qty, supply.delay(qty, self.gone), is_unit=False)
-                for supply in self.exchanges.companion_menus(name, bearing)
-            ]
-            for name, qty in self.exchanges.companions(choice.fitted).items()
-            if name != choice.fitted
-        ]
-        possible = self.exchanges.combined(choice.fitted, choice.stand_in, unit, menus)
-        best = soonest(each for each in possible if choice.level == 0 or not each.assumed)
-        picked = [menu[0] for menu in menus] if best is None else best.members[1:]
-        return [self.take(member) for member in picked]
-
-    def take(self, member: Member) -> Member:
-        for lot, taken in member.delay.draws():
-            self.gone[lot] = self.gone.get(lot, 0.0) + taken
-        return member
 
 
 def together(outage: FleetOutage, rows: Iterable[int]) -> tuple[TogetherOutage, ...]:

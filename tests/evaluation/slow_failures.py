@@ -246,44 +246,17 @@ def choose(snapshot: Snapshot, failed: list[Key]) -> Choice:
 def _settled(
     snapshot: Snapshot, rows: list[Position], failed: list[Key]
 ) -> Iterator[list[Outcome]]:
-    """Every set of plans in which no exchange would rather make up its companions otherwise.
-
-    Which part is fitted is chosen for the set; a companion's substitute is used where it restores
-    its own exchange sooner, else not. An assembly that rests on an assumption does not count.
-    """
-    options = [plans_for(snapshot, row) for row in rows]
-    reckoned: dict[tuple[int, ...], list[Outcome]] = {}
-
-    def outcomes_of(picks: tuple[int, ...]) -> list[Outcome]:
-        if picks not in reckoned:
-            plans = [plans[pick] for plans, pick in zip(options, picks, strict=True)]
-            reckoned[picks] = carry_out(snapshot, plans)
-        return reckoned[picks]
-
-    def counts(outcome: Outcome) -> bool:
-        row = outcome.plan.row
-        return not outcome.assumed or (row.crane, row.position) in failed
-
-    def wish(picks: tuple[int, ...], at: int) -> tuple[float, int]:
-        outcome = outcomes_of(picks)[at]
-        days = outcome.restore_days if counts(outcome) else None
-        stood_in = [d.qty for d in outcome.plan.demands[1:] if d.role == "substitute"]
-        return (math.inf if days is None else round(days, 9), sum(stood_in))
-
-    def is_settled(picks: tuple[int, ...]) -> bool:
-        for at, plans in enumerate(options):
-            others = [
-                (*picks[:at], other, *picks[at + 1 :])
-                for other, plan in enumerate(plans)
-                if plan.fitted == plans[picks[at]].fitted
-            ]
-            if any(wish(other, at) < wish(picks, at) for other in others):
-                return False
-        return True
-
-    for picks in itertools.product(*(range(len(plans)) for plans in options)):
-        if all(counts(outcome) for outcome in outcomes_of(picks)) and is_settled(picks):
-            yield outcomes_of(picks)
+    """Every set of plans, chosen for the set as a whole: a companion's substitute may go in so
+    that another exchange gets the companion. An assembly that rests on an assumption does not
+    count."""
+    for plans in itertools.product(*(plans_for(snapshot, row) for row in rows)):
+        outcomes = carry_out(snapshot, list(plans))
+        places = [(outcome.plan.row.crane, outcome.plan.row.position) for outcome in outcomes]
+        if all(
+            not outcome.assumed or place in failed
+            for outcome, place in zip(outcomes, places, strict=True)
+        ):
+            yield outcomes
 
 
 def _covers(
