@@ -20,6 +20,7 @@ from parts.records.answers import (
 )
 
 if TYPE_CHECKING:
+    from parts.calc.exposures import Exposures
     from parts.records.snapshot import Snapshot
 
 ROWS_KEPT = 512
@@ -69,12 +70,18 @@ class Site:
     def matching(self, text: str) -> Sequence[int]:
         return self.fleet.matching(text)
 
-    def explain(self, crane: str, position: str) -> Explanation | None:
-        """Return how a position's figures came about; None where a part has that very name."""
+    def explain(self, crane: str, position: str) -> Explanation:
+        """Return how a position's figures came about."""
         from parts.services import explanations
 
-        found = explanations.explain(self.snapshot, f"{crane}/{position}", fleet=self.fleet)
-        return found if found.outage is not None else None
+        return explanations.explain_position(self.exposed, crane, position)
+
+    @cached_property
+    def exposed(self) -> Exposures:
+        """What a year may take through every position, reckoned when first asked for."""
+        from parts.services import risks
+
+        return risks.exposures(self.snapshot, self.fleet)
 
     def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
         from parts.services import lead_times

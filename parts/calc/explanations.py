@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from parts.calc.exchanges import Exchange
+from parts.calc.explained_risks import part_terms, position_terms
+from parts.calc.exposures import Exposures
 from parts.calc.lead_times import LeadTimes
 from parts.calc.outages import FleetOutage
 from parts.calc.poles import way_words
@@ -13,10 +15,11 @@ from parts.calc.ways import Market
 from parts.records.answers import Explanation, PositionOutage, Term
 
 
-def explain_position(outage: FleetOutage, crane: str, position: str) -> Explanation:
-    """The outage of a position, unfolded to the records that it rests on."""
-    answer = outage.row(outage.rank_of(crane, position))
+def explain_position(exposed: Exposures, crane: str, position: str) -> Explanation:
+    """The outage and the exposure of a position, unfolded to the records that they rest on."""
+    outage = exposed.outage
     row = outage.fleet.row(crane, position)
+    answer = outage.row(outage.rank_of_row(row))
     return Explanation(
         subject=f"{crane}/{position}",
         sentence=_sentence(answer),
@@ -24,8 +27,10 @@ def explain_position(outage: FleetOutage, crane: str, position: str) -> Explanat
             *_place_terms(outage, answer, row),
             *_chain_terms(outage, answer, row),
             *_loss_terms(outage, answer),
+            *position_terms(exposed, row),
         ),
         outage=answer,
+        risk=exposed.position(row),
         lead_time=None
         if answer.part is None
         else LeadTimes(outage.snapshot).answer(answer.part, 1),
@@ -33,15 +38,16 @@ def explain_position(outage: FleetOutage, crane: str, position: str) -> Explanat
     )
 
 
-def explain_part(outage: FleetOutage, part: str) -> Explanation:
-    """The lead time of a part, unfolded to the records that it rests on."""
+def explain_part(exposed: Exposures, part: str) -> Explanation:
+    """The lead time and the likelihood of a part, unfolded to the records that they rest on."""
+    outage = exposed.outage
     answer = LeadTimes(outage.snapshot).answer(part, 1)
     days = "not known" if answer.days_mean is None else f"{answer.days_mean:.1f} days"
     assumed = ", by assumption" if answer.assumed else ""
     return Explanation(
         subject=part,
         sentence=f"One {part} can be had in {days}{assumed}.",
-        terms=tuple(_part_terms(outage, part)),
+        terms=(*_part_terms(outage, part), *part_terms(exposed, part)),
         lead_time=answer,
         where_used=where_used(outage, part),
     )

@@ -65,6 +65,13 @@ class Fleet:
         return found
 
     @cached_property
+    def fails_by_itself(self) -> NDArray[np.bool_]:
+        """Holds no positions, or is an assembly with a failure rate of its own."""
+        stated = self.snapshot.positions.failures_per_year
+        own_rate = np.array([rate is not None for rate in stated], dtype=bool)
+        return np.asarray(own_rate | ~self.is_assembly)
+
+    @cached_property
     def load_bearing(self) -> NDArray[np.bool_]:
         """Marked as load-bearing, or with a position below that is."""
         found = np.array(self.snapshot.positions.load_bearing, dtype=bool)

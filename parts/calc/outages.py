@@ -95,14 +95,19 @@ class FleetOutage:
         return best, replaced
 
     @cached_property
-    def _shares(self) -> NDArray[np.float64]:
-        """Share of work lost by each listed row's failure."""
+    def single_shares(self) -> NDArray[np.float64]:
+        """Share of work lost by the failure of each position alone, (number of positions,)."""
         shares = np.zeros(len(self.fleet.parent))
         for crane, needs in needs_by_crane(self.snapshot, self.fleet, self._cranes).items():
             shares[self.fleet.slices[crane]], self._lost_by[crane] = shares_of_single_failures(
                 needs
             )
-        return shares[self._rows]
+        return shares
+
+    @property
+    def _shares(self) -> NDArray[np.float64]:
+        """Share of work lost by each listed row's failure."""
+        return self.single_shares[self._rows]
 
     @cached_property
     def _lost_days(self) -> NDArray[np.float64]:
@@ -125,7 +130,11 @@ class FleetOutage:
 
     def rank_of(self, crane: str, position: str) -> int:
         """The rank of a position; KeyError where it is in no list."""
-        return self._rank_of_row[self.fleet.row(crane, position)]
+        return self.rank_of_row(self.fleet.row(crane, position))
+
+    def rank_of_row(self, row: int) -> int:
+        """The rank of a row of the snapshot's positions; KeyError where it is in no list."""
+        return self._rank_of_row[row]
 
     def row(self, rank: int) -> PositionOutage:
         """The outage at a rank, in words and with its long pole."""
@@ -228,11 +237,9 @@ class FleetOutage:
     def cut_sets(self, crane: str, order: int) -> tuple[tuple[str, ...], ...]:
         """The smallest sets of positions whose failure together stops a crane."""
         needs = needs_by_crane(self.snapshot, self.fleet, [crane])[crane]
-        positions, rows = self.snapshot.positions, self.fleet.slices[crane]
+        names, rows = self.snapshot.positions.position, self.fleet.slices[crane]
         basic = frozenset(
-            positions.position[row]
-            for row in range(rows.start, rows.stop)
-            if not self.fleet.is_assembly[row] or positions.failures_per_year[row] is not None
+            names[row] for row in range(rows.start, rows.stop) if self.fleet.fails_by_itself[row]
         )
         return cut_sets(needs, basic, order)
 

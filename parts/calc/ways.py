@@ -122,6 +122,9 @@ class Market:
                     donors[part].append(index)
         return donors
 
+    def offers(self, part: str) -> list[Offer]:
+        return self._offers.get(part, [])
+
     def ways(self, part: str) -> tuple[Way, ...]:
         """A part's own ways, usable or not, without the default."""
         found = self._own.get(part)
@@ -130,7 +133,7 @@ class Market:
                 *self._stock_way(part),
                 *(self._donor_way(part, index) for index in self._donors.get(part, ())),
                 *(self._order_way(row) for row in self._orders.get(part, ())),
-                *(self._offer_way(row) for row in self._offers.get(part, ())),
+                *(self._offer_way(row) for row in self.offers(part)),
             )
         return found
 
@@ -241,12 +244,13 @@ class Market:
             ends += [self._endings.get((row.part, None)), self.snapshot.parts[row.part]]
         known = [end for end in ends if end is not None]
         return (
-            _earliest(end.last_buy_on for end in known),
-            _earliest(end.last_ship_on for end in known),
+            earliest(end.last_buy_on for end in known),
+            earliest(end.last_ship_on for end in known),
         )
 
 
-def _earliest(days: Iterable[datetime.date | None]) -> datetime.date | None:
+def earliest(days: Iterable[datetime.date | None]) -> datetime.date | None:
+    """The earliest of the days that are known."""
     return min((day for day in days if day is not None), default=None)
 
 

@@ -98,6 +98,17 @@ def _add_questions(command: commands.AddCommand) -> None:
     lead_time = command("leadtime", commands.lead_time, "every way to get a part, and how soon")
     lead_time.add_argument("part", metavar="PART")
     lead_time.add_argument("--qty", type=_count, default=1, metavar="N", help="units wanted (1)")
+    risks = command("risks", commands.risks, "the parts ranked, with drivers and how firm that is")
+    risks.add_argument("--top", type=_count, metavar="N", help="the first so many (20)")
+    risks.add_argument(
+        "--by",
+        choices=("exposure", "supply"),
+        default="exposure",
+        help="what ranks them (exposure)",
+    )
+    risks.add_argument("--all", action="store_true", help="every part")
+    likely = command("likely", commands.likely, "rates, lives, demand, duty, how long obtainable")
+    likely.add_argument("--all", action="store_true", help="every line, not the first 20")
     explain = command("explain", commands.explain, "how a figure came about, term by term")
     explain.add_argument("subject", metavar="PART-or-C/POSITION")
     check = command("check", commands.check, "what a careful person would want to know")

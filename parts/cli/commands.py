@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Protocol
 
-from parts.cli import documents, tables
+from parts.cli import documents, risk_tables, tables
 from parts.records.answers import LoadReport
 from parts.records.shown import shown
 from parts.records.snapshot import Snapshot
@@ -57,22 +57,45 @@ def save(options: argparse.Namespace) -> int:
 def outage(options: argparse.Namespace) -> int:
     from parts.services import outages
     from parts.services.explanations import position_named
+    from parts.services.risks import exposures
 
     snapshot = _snapshot(options)
     fleet = outages.outage(snapshot, options.crane, confident=options.confident)
+    whole = fleet if options.crane is None else outages.outage(snapshot)
+    exposed = exposures(snapshot, whole)
+    document = documents.outage(fleet, exposed, options.order) if options.json else {}
     if options.fail:
         pairs = [position_named(snapshot, text) for text in options.fail]
-        whole = fleet if options.crane is None else None
         together = outages.together(snapshot, pairs, whole)
-        document = documents.outage(fleet, options.order) if options.json else {}
         document["together"] = documents.together(together)
         _answer(options, document, tables.together(together, snapshot.site.currency))
         return DONE
-    if options.json:
-        _answer(options, documents.outage(fleet, options.order), [])
-    else:
-        _print(tables.outage(fleet, len(fleet) if options.all else FIRST))
+    first = len(fleet) if options.all else FIRST
+    _answer(options, document, [] if options.json else tables.outage(fleet, exposed, first))
     return DONE if len(fleet) else NOTHING_TO_ANSWER
+
+
+def risks(options: argparse.Namespace) -> int:
+    from parts.services import risks as asked
+
+    snapshot = _snapshot(options)
+    top = options.top or (None if options.json or options.all else FIRST)
+    found = asked.risks(asked.exposures(snapshot), options.by, top)
+    _answer(
+        options,
+        documents.risks(found),
+        risk_tables.risks(found, options.by, snapshot.site.currency),
+    )
+    return DONE if found else NOTHING_TO_ANSWER
+
+
+def likely(options: argparse.Namespace) -> int:
+    from parts.services import risks as asked
+
+    answer = asked.likely(asked.exposures(_snapshot(options)))
+    first = None if options.all else FIRST
+    _answer(options, documents.likely(answer), risk_tables.likely(answer, first))
+    return DONE if answer.positions else NOTHING_TO_ANSWER
 
 
 def lead_time(options: argparse.Namespace) -> int:
@@ -85,8 +108,9 @@ def lead_time(options: argparse.Namespace) -> int:
 
 def explain(options: argparse.Namespace) -> int:
     from parts.services import explanations
+    from parts.services.risks import exposures
 
-    answer = explanations.explain(_snapshot(options), options.subject)
+    answer = explanations.explain(exposures(_snapshot(options)), options.subject)
     _answer(options, documents.explanation(answer), tables.explanation(answer))
     return DONE
 

@@ -1,11 +1,8 @@
-"""Answers as JSON documents, with the field names that are promised.
-
-Figures that need failure rates are null here until they are reckoned: expected_restore_days,
-unavailability, lost_days_per_year, importance.
-"""
+"""Answers as JSON documents, with the field names that are promised."""
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
@@ -19,31 +16,32 @@ from parts.records.answers import (
     TogetherOutage,
     WayAnswer,
 )
+from parts.records.risk_answers import CraneRisk, LikelyAnswer, PartRisk, PositionRisk
 
 if TYPE_CHECKING:
+    from parts.calc.exposures import Exposures
     from parts.calc.outages import FleetOutage
 
 Document = dict[str, Any]
 
 
-def outage(fleet: FleetOutage, order: int) -> Document:
+def outage(fleet: FleetOutage, exposed: Exposures, order: int) -> Document:
+    """Outages today, with what a year may take; positions in rank order."""
     return {
         "today": fleet.today.isoformat(),
-        "positions": [position(fleet.row(rank)) for rank in range(len(fleet))],
-        "cranes": [
-            {
-                "crane": crane,
-                "unavailability": None,
-                "lost_days_per_year": None,
-                "cut_sets": [list(each) for each in fleet.cut_sets(crane, order)],
-                "importance": None,
-            }
-            for crane in fleet.crane_names
+        "positions": [
+            position(answer, exposed.position(fleet.fleet.row(answer.crane, answer.position)))
+            for answer in map(fleet.row, range(len(fleet)))
         ],
+        "cranes": [crane(exposed.crane(name, order)) for name in fleet.crane_names],
     }
 
 
-def position(answer: PositionOutage) -> Document:
+def crane(risk: CraneRisk) -> Document:
+    return {**asdict(risk), "cut_sets": [list(each) for each in risk.cut_sets]}
+
+
+def position(answer: PositionOutage, risk: PositionRisk) -> Document:
     return {
         "crane": answer.crane,
         "position": answer.position,
@@ -52,7 +50,7 @@ def position(answer: PositionOutage) -> Document:
         "state": answer.state.value,
         "lost_share": answer.lost_share,
         "restore_days": answer.restore_days,
-        "expected_restore_days": None,
+        "expected_restore_days": risk.expected_restore_days,
         "confident_restore_days": answer.confident_days,
         "hands_on_days": answer.hands_on_days,
         "lost_days": answer.lost_days,
@@ -67,6 +65,10 @@ def position(answer: PositionOutage) -> Document:
         "long_pole": steps(answer.long_pole),
         "waits_for": answer.waits_for or None,
         "reason": answer.reason or None,
+        "failures_next_year": risk.failures_next_year,
+        "exposure_days": risk.exposure_days,
+        "exposure_cost": risk.exposure_cost,
+        "weight": risk.weight,
     }
 
 
@@ -117,7 +119,9 @@ def explanation(answer: Explanation) -> Document:
         "subject": answer.subject,
         "sentence": answer.sentence,
         "terms": [asdict(term) for term in answer.terms],
-        "outage": None if answer.outage is None else position(answer.outage),
+        "outage": None
+        if answer.outage is None or answer.risk is None
+        else position(answer.outage, answer.risk),
         "lead_time": None if answer.lead_time is None else lead_time(answer.lead_time),
         "where_used": [{"crane": crane, "position": place} for crane, place in answer.where_used],
     }
@@ -125,6 +129,38 @@ def explanation(answer: Explanation) -> Document:
 
 def findings(found: tuple[Finding, ...]) -> Document:
     return {"findings": [{**asdict(each), "severity": each.severity.value} for each in found]}
+
+
+def risks(found: tuple[PartRisk, ...]) -> Document:
+    return {
+        "parts": [
+            {
+                **asdict(each),
+                "drivers": {driver.driver: driver.value for driver in each.drivers},
+                "sentences": {driver.driver: driver.sentence for driver in each.drivers},
+            }
+            for each in found
+        ]
+    }
+
+
+def likely(answer: LikelyAnswer) -> Document:
+    return {
+        "positions": [asdict(each) for each in answer.positions],
+        "parts": [
+            {
+                **asdict(each),
+                "obtainable": {str(years): p for years, p in each.obtainable.items()},
+                "closes_on": _date(each.closes_on),
+            }
+            for each in answer.parts
+        ],
+        "duty": [{**asdict(each), "runs_out_on": _date(each.runs_out_on)} for each in answer.duty],
+    }
+
+
+def _date(day: datetime.date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 def load(report: LoadReport) -> Document:

@@ -19,6 +19,7 @@ from parts.records.answers import (
 from parts.records.shown import shown
 
 if TYPE_CHECKING:
+    from parts.calc.exposures import Exposures
     from parts.calc.outages import FleetOutage
 
 CAUTION = (
@@ -57,13 +58,14 @@ def money(value: float | None, currency: str | None = None) -> str:
     return f"{value:,.0f} {currency}" if currency else f"{value:,.0f}"
 
 
-def outage(fleet: FleetOutage, first: int) -> list[str]:
+def outage(fleet: FleetOutage, exposed: Exposures, first: int) -> list[str]:
     """The ranking, with the long pole of its first line."""
     answers = [fleet.row(rank) for rank in range(min(first, len(fleet)))]
     if not answers:
         return ["No position on any live crane: load a site book first."]
-    header = ("crane", "position", "part", "state", "lost", "restore d", "lost days", "waits for")
-    lines = table(header, (_outage_row(each) for each in answers), "llllrrrl")
+    header = ("crane", "position", "part", "state", "lost", "restore d", "long run d", "lost days",
+              "waits for")  # fmt: skip
+    lines = table(header, (_outage_row(each, exposed) for each in answers), "llllrrrrl")
     if len(fleet) > len(answers):
         lines.append(f"... and {len(fleet) - len(answers)} more (--all shows them)")
     known = next((each for each in answers if each.restore_days is not None), None)
@@ -73,7 +75,8 @@ def outage(fleet: FleetOutage, first: int) -> list[str]:
     return [*lines, "", CAUTION]
 
 
-def _outage_row(answer: PositionOutage) -> tuple[str, ...]:
+def _outage_row(answer: PositionOutage, exposed: Exposures) -> tuple[str, ...]:
+    row = exposed.fleet.row(answer.crane, answer.position)
     mark = " (assumed)" if answer.assumed else ""
     return (
         answer.crane,
@@ -82,6 +85,7 @@ def _outage_row(answer: PositionOutage) -> tuple[str, ...]:
         STATE_WORDS[answer.state],
         f"{answer.lost_share:.0%}",
         days(answer.restore_days) + mark,
+        days(exposed.position(row).expected_restore_days),
         days(answer.lost_days),
         answer.waits_for or answer.reason,
     )

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from parts.records.risk_answers import PositionRisk
+
 
 class State(Enum):
     """What a crane does after a failure."""
@@ -181,6 +183,7 @@ class Explanation:
     sentence: str
     terms: tuple[Term, ...]
     outage: PositionOutage | None = None
+    risk: PositionRisk | None = None
     lead_time: LeadTimeAnswer | None = None
     where_used: tuple[tuple[str, str], ...] = ()
 

@@ -7,28 +7,33 @@ from typing import TYPE_CHECKING
 from parts.errors import UnknownName
 from parts.records.answers import Explanation
 from parts.records.snapshot import Snapshot
-from parts.services.outages import near, outage, position_row
+from parts.services.outages import near, position_row
 
 if TYPE_CHECKING:
-    from parts.calc.outages import FleetOutage
+    from parts.calc.exposures import Exposures
 
 
-def explain(snapshot: Snapshot, subject: str, fleet: FleetOutage | None = None) -> Explanation:
+def explain(exposed: Exposures, subject: str) -> Explanation:
     """Explain a part by its name, or a position written CRANE/POSITION.
 
     Raises UnknownName for what is neither.
     """
-    from parts.calc.explanations import explain_part, explain_position
+    from parts.calc.explanations import explain_part
 
-    if subject in snapshot.parts:
-        return explain_part(fleet or outage(snapshot), subject)
-    crane, position = position_named(snapshot, subject)
-    whole = fleet or outage(snapshot)
-    position_row(whole, crane, position)
+    if subject in exposed.snapshot.parts:
+        return explain_part(exposed, subject)
+    return explain_position(exposed, *position_named(exposed.snapshot, subject))
+
+
+def explain_position(exposed: Exposures, crane: str, position: str) -> Explanation:
+    """How the figures of a position came about; UnknownName where there is none."""
+    from parts.calc.explanations import explain_position as reckon
+
+    position_row(exposed.outage, crane, position)
     try:
-        return explain_position(whole, crane, position)
+        return reckon(exposed, crane, position)
     except KeyError:
-        raise UnknownName("position with a part", subject) from None
+        raise UnknownName("position with a part", f"{crane}/{position}") from None
 
 
 def position_named(snapshot: Snapshot, text: str) -> tuple[str, str]:
