@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
+from collections.abc import Mapping
 from pathlib import Path
 
 import make_demo
 import pytest
 from demo import ROOT
 
+from parts.calc.exposures import Exposures
 from parts.calc.outages import FleetOutage
 from parts.exchange.merge import merge
 from parts.exchange.reader import read_site_book
@@ -21,8 +23,9 @@ from parts.exchange.rules import faults_of
 from parts.exchange.writer import write_site_book
 from parts.records.answers import PositionOutage, State
 from parts.records.book import Book
+from parts.records.risk_answers import LikelyAnswer, PartOutlook, PartRisk
 from parts.records.snapshot import Snapshot, snapshot_of
-from parts.services import checks, lead_times, outages
+from parts.services import checks, lead_times, outages, risks
 
 DATA = ROOT / "data"
 TODAY = datetime.date(2026, 11, 25)
@@ -41,6 +44,34 @@ def snapshot(book: Book) -> Snapshot:
 @pytest.fixture(scope="module")
 def fleet(snapshot: Snapshot) -> FleetOutage:
     return outages.outage(snapshot)
+
+
+@pytest.fixture(scope="module")
+def exposures(snapshot: Snapshot, fleet: FleetOutage) -> Exposures:
+    return risks.exposures(snapshot, fleet)
+
+
+@pytest.fixture(scope="module")
+def likely(exposures: Exposures) -> LikelyAnswer:
+    return risks.likely(exposures)
+
+
+@pytest.fixture(scope="module")
+def outlooks(likely: LikelyAnswer) -> Mapping[str, PartOutlook]:
+    return {part.part: part for part in likely.parts}
+
+
+@pytest.fixture(scope="module")
+def ranking(exposures: Exposures) -> tuple[PartRisk, ...]:
+    return risks.risks(exposures)
+
+
+def place_of(ranking: tuple[PartRisk, ...], part: str) -> int:
+    return [line.part for line in ranking].index(part)
+
+
+def line_of(ranking: tuple[PartRisk, ...], part: str) -> PartRisk:
+    return ranking[place_of(ranking, part)]
 
 
 def at(fleet: FleetOutage, crane: str, position: str) -> PositionOutage:
@@ -308,3 +339,210 @@ def test_the_same_gear_heads_the_list_on_other_days(book: Book, day: str) -> Non
     fleet = outages.outage(snapshot_of(book, datetime.date.fromisoformat(day)))
 
     assert fleet.row(0).part == "GEAR-LS-A1"
+
+
+# How likely, and how much it matters -------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("part", "shape", "scale"),
+    [
+        ("LIN-315", (2, 3), (2.3, 3.2)),
+        ("LIN-250", (2, 3), (2.3, 3.2)),
+        ("LIN-D", (2, 3), (2.3, 3.2)),
+        ("TIP-150", (1.5, 2.5), (4.5, 6)),
+        ("TIP-100", (1.5, 2.5), (4.5, 6)),
+    ],
+)
+def test_what_wears_has_a_plausible_fitted_life_with_limits(
+    outlooks: Mapping[str, PartOutlook],
+    part: str,
+    shape: tuple[float, float],
+    scale: tuple[float, float],
+) -> None:
+    life = outlooks[part].life
+
+    assert life is not None
+    assert (life.source, life.basis) == ("fitted", "years")
+    assert life.failures >= 5
+    assert shape[0] <= life.shape <= shape[1]
+    assert scale[0] <= life.scale <= scale[1]
+    assert life.shape_low is not None
+    assert life.shape_high is not None
+    assert life.shape_low < life.shape < life.shape_high
+    assert life.scale_low is not None
+    assert life.scale_high is not None
+    assert life.scale_low < life.scale < life.scale_high
+
+
+def test_a_life_in_hours_is_fitted_with_limits_too(
+    outlooks: Mapping[str, PartOutlook],
+) -> None:
+    life = outlooks["BSH-250"].life
+
+    assert life is not None
+    assert (life.source, life.basis) == ("fitted", "hours")
+    assert life.scale_low is not None
+    assert life.scale_high is not None
+
+
+def test_no_unit_is_older_than_its_crane(book: Book) -> None:
+    born = {crane.crane: crane.commissioned for crane in book["cranes"]}
+    early = [p for p in book["positions"] if p.installed and p.installed < born[p.crane]]
+
+    assert early == []
+
+
+def test_meters_and_ages_in_hours_agree_with_the_hours_a_year(book: Book) -> None:
+    since = {(p.crane, p.position): p.installed for p in book["positions"]}
+    for row in sorted(book["failures"], key=lambda row: row.failed_on):
+        if row.restored_on:
+            since[row.crane, row.position] = row.restored_on
+    born = {(p.crane, p.position): p.installed for p in book["positions"]}
+    mechanisms = {(row.crane, row.mechanism): row.hours_per_year for row in book["duty"]}
+    readings = [
+        (o.crane, o.position, float(o.value), (o.date - since[o.crane, o.position]).days)
+        for o in book["observations"] if o.what == "hours_meter"
+    ] + [
+        (f.crane, f.position, f.age_hours, (f.failed_on - born[f.crane, f.position]).days)
+        for f in book["failures"] if f.age_hours
+    ]  # fmt: skip
+
+    assert len(readings) >= 6
+    for crane, position, hours, days in readings:
+        mechanism = next(m for c, m in mechanisms if c == crane and position.startswith(m))
+        assert hours == pytest.approx(mechanisms[crane, mechanism] * days / 365.25, rel=0.03)
+
+
+def test_a_crane_runs_the_hours_of_its_busiest_hoist(book: Book) -> None:
+    hours = {c.crane: c.hours_per_year for c in book["cranes"] if c.hours_per_year}
+    busiest = {
+        crane: max(row.hours_per_year for row in book["duty"] if row.crane == crane)
+        for crane in hours
+    }
+
+    assert hours == busiest
+
+
+def test_what_is_used_most_is_what_wears_and_what_is_poured(likely: LikelyAnswer) -> None:
+    most = sorted(likely.parts, key=lambda part: -part.demand_per_year)[:10]
+    kinds = {part.part.split("-")[0] for part in most}
+
+    assert kinds <= {"LUB", "OIL", "KIT", "LAMP", "LIN", "COL", "BAT", "TIP", "CON", "ROPE"}
+    assert {"LIN", "COL", "LAMP"} <= kinds
+    assert most[0].demand_per_year < 20
+
+
+def test_what_fails_most_is_what_wears(likely: LikelyAnswer) -> None:
+    known = [row for row in likely.positions if row.failures_next_year is not None]
+    most = sorted(known, key=lambda row: -(row.failures_next_year or 0))[:20]
+
+    assert {(row.part or "").split("-")[0] for row in most} <= {"LIN", "TIP", "BAT"}
+    assert all((row.failures_next_year or 0) < 1 for row in most)
+
+
+def test_no_crane_fails_more_than_a_few_times_a_year(likely: LikelyAnswer) -> None:
+    failures = dict.fromkeys((row.crane for row in likely.positions), 0.0)
+    for row in likely.positions:
+        failures[row.crane] += row.failures_next_year or 0
+
+    assert all(1 < each < 6 for each in failures.values())
+
+
+@pytest.mark.parametrize("crane", ["A1", "A2", "B1", "B2"])
+def test_two_old_sister_drives_are_a_pair_of_which_neither_alone_stops_the_crane(
+    exposures: Exposures, fleet: FleetOutage, crane: str
+) -> None:
+    pair = ("bridge travel drive 1", "bridge travel drive 2")
+    states = {at(fleet, crane, position).state for position in pair}
+
+    assert pair in risks.crane_risk(exposures, crane).cut_sets
+    assert State.DOWN not in states
+
+
+def test_a_part_in_stock_ranks_below_its_twin_that_is_not(
+    ranking: tuple[PartRisk, ...], book: Book
+) -> None:
+    classes = {part.part: part.part_class for part in book["parts"]}
+    stocked, bare = line_of(ranking, "SEAL-BM"), line_of(ranking, "SEAL-BA")
+
+    assert classes["SEAL-BM"] == classes["SEAL-BA"]
+    assert stocked.failures_next_year == pytest.approx(bare.failures_next_year)
+    assert place_of(ranking, "SEAL-BA") < place_of(ranking, "SEAL-BM")
+    assert place_of(ranking, "CON-115") < place_of(ranking, "CON-63-X")
+
+
+def test_a_gear_that_hardly_ever_fails_ranks_high(ranking: tuple[PartRisk, ...]) -> None:
+    gear = line_of(ranking, "GEAR-LS-A1")
+
+    assert place_of(ranking, "GEAR-LS-A1") < 10
+    assert gear.failures_next_year is not None
+    assert gear.failures_next_year < 0.05
+
+
+@pytest.mark.parametrize("part", ["LIN-315", "LIN-250", "CON-63-X", "COL-4", "TIP-150", "BUM-80"])
+def test_what_fails_often_but_lies_in_store_has_little_exposure(
+    ranking: tuple[PartRisk, ...], part: str
+) -> None:
+    line, gear = line_of(ranking, part), line_of(ranking, "GEAR-LS-A1")
+
+    assert (line.failures_next_year or 0) > 10 * (gear.failures_next_year or 0)
+    assert (line.exposure_cost or 0) < (gear.exposure_cost or 0) / 5
+
+
+def test_the_first_known_rank_is_firm_and_one_near_the_edge_is_not(
+    ranking: tuple[PartRisk, ...],
+) -> None:
+    known = [line for line in ranking if line.exposure_cost is not None]
+    shares = [line.top10_share for line in known]
+
+    assert known[0].part == "HDR-A"
+    assert shares[0] > 0.9
+    assert any(0.2 < share < 0.8 for share in shares[7:12])
+
+
+def test_nothing_known_of_its_rate_stands_at_the_head(ranking: tuple[PartRisk, ...]) -> None:
+    first = ranking[0]
+
+    assert first.part == "FAN-2"
+    assert first.exposure_cost is None
+    assert first.failures_next_year is None
+    assert first.unknown_positions == ("B2/cab ventilation",)
+
+
+def test_a_drive_after_its_last_orders_takes_longer_within_ten_years(
+    outlooks: Mapping[str, PartOutlook],
+) -> None:
+    drive = outlooks["HDR-G2"]
+
+    assert drive.closes_on == TODAY + datetime.timedelta(days=90)
+    assert drive.obtainable[1] == 0.0
+    assert drive.jump_year is not None
+    assert TODAY.year < drive.jump_year <= TODAY.year + 10
+
+
+def test_use_is_smooth_intermittent_and_lumpy(outlooks: Mapping[str, PartOutlook]) -> None:
+    classes = {part: outlook.demand_class for part, outlook in outlooks.items()}
+
+    assert classes["LIN-315"] == "intermittent"
+    assert classes["COL-4"] == "lumpy"
+    assert classes["LUB-1"] == "smooth"
+
+
+def test_one_hoist_is_used_up_and_another_will_be_in_some_years(exposures: Exposures) -> None:
+    periods = {(row.crane, row.mechanism): row for row in risks.duty(exposures)}
+    busy, later = periods["A1", "hoist"], periods["B2", "east hoist"]
+
+    assert busy.km == pytest.approx(0.2267, abs=0.0001)
+    assert busy.used_share == pytest.approx(2.31, abs=0.01)
+    assert busy.runs_out_on is not None
+    assert busy.runs_out_on.year == 2010
+    assert later.runs_out_on is not None
+    assert 2028 <= later.runs_out_on.year <= 2032
+
+
+def test_no_crane_loses_more_than_two_months_a_year(exposures: Exposures, book: Book) -> None:
+    live = [crane.crane for crane in book["cranes"] if crane.crane != "D2"]
+    lost = [risks.crane_risk(exposures, crane, 1).lost_days_per_year for crane in live]
+
+    assert all(days is not None and days < 60 for days in lost)

@@ -20,73 +20,75 @@ SOURCES = {
 
 # class | rate | weight | lead days | life: basis/shape/scale | market: shape/scale
 #   | recommission | months between care | sources of rate, lead, life, market
-# Lives marked E: scale = ratio / (printed rate per million hours x 2), ratio 1.10 at shape 3
-# and 1.00 at shape 1, as in that appendix.
+# A class has a life only where its failures at the hours that a crane hoist runs, a twentieth of
+# the year, and at the ages found here come near its rate: figures of plant that runs all day say
+# little about what ages by the calendar. Lives marked E: scale = 1 / (printed rate per million
+# hours x 2) at shape 1, as in that appendix.
 CLASSES = """
-hoist reducer     | 0.006  | 1 | 120 | hours/3/110000    | 2.5/45 | rated_load | 3  | I P E P
+hoist reducer     | 0.006  | 1 | 120 |                   | 2.5/45 | rated_load | 3  | I P - P
 hoist pinion      | 0.003  | 1 | 75  | hours/2/75000     | 2.5/45 | rated_load | 12 | I P M P
 hoist gear        | 0.003  | 1 | 75  | hours/2/75000     | 2.5/45 | rated_load | 12 | I P M P
 open gear         | 0.004  | 1 | 100 | hours/2/75000     | 2.5/50 | rated_load | 12 | I P M P
-worm set          | 0.006  | 1 | 80  | hours/2/60000     | 2.5/40 | rated_load | 12 | I P I P
-reducer bearing   | 0.004  | 1 | 10  | hours/3/334448    | 3/50   | loaded     |    | I P E P
-seal kit          | 0.03   | 1 | 5   | years/2/9         | 3/50   | functional |    | I P P P
+worm set          | 0.006  | 1 | 80  | hours/2/20000     | 2.5/40 | rated_load | 12 | I P I P
+reducer bearing   | 0.004  | 1 | 10  |                   | 3/50   | loaded     |    | I P - P
+seal kit          | 0.03   | 1 | 5   | years/2/14        | 3/50   | functional |    | I P P P
 gear oil          | 0.02   | 1 | 3   |                   | 3/60   | functional |    | I P - P
-rope drum         | 0.002  | 1 | 90  | years/2.5/45      | 2.5/50 | rated_load |    | I P P P
+rope drum         | 0.002  | 1 | 90  | years/2.5/80      | 2.5/50 | rated_load |    | I P P P
 drum shaft        | 0.002  | 1 | 45  | hours/1/537750    | 2.5/50 | rated_load |    | I P E P
-drum bearing      | 0.006  | 1 | 20  | years/2/30        | 3/45   | loaded     |    | I P P P
+drum bearing      | 0.006  | 1 | 20  | years/2.5/60      | 3/45   | loaded     |    | I P P P
 wire rope         | 0.03   | 1 | 10  |                   | 3/60   | loaded     | 12 | I P - P
 rope socket       | 0.004  | 1 | 12  |                   | 3/50   | loaded     |    | I P - P
-sheave            | 0.004  | 1 | 35  | years/2/25        | 2.5/50 | loaded     |    | I P P P
-sheave bearing    | 0.008  | 1 | 14  | years/2/20        | 3/50   | loaded     |    | I P P P
+sheave            | 0.004  | 1 | 35  | years/2.5/45      | 2.5/50 | loaded     |    | I P P P
+sheave bearing    | 0.008  | 1 | 14  | years/2/40        | 3/50   | loaded     |    | I P P P
 equaliser         | 0.002  | 1 | 25  |                   | 2.5/50 | loaded     |    | I P - P
-bottom block      | 0.004  | 1 | 50  | years/2.5/35      | 2.5/40 | rated_load |    | I P P P
-hook              | 0.003  | 1 | 45  | years/2.5/40      | 2.5/50 | rated_load |    | I P P P
-hook bearing      | 0.006  | 1 | 15  | years/2/25        | 3/50   | loaded     |    | I P P P
+bottom block      | 0.004  | 1 | 50  | years/2.5/60      | 2.5/40 | rated_load |    | I P P P
+hook              | 0.003  | 1 | 45  | years/2.5/90      | 2.5/50 | rated_load |    | I P P P
+hook bearing      | 0.006  | 1 | 15  | years/2/45        | 3/50   | loaded     |    | I P P P
 shoe brake        | 0.02   | 1 | 40  | hours/1/238095    | 2.5/35 | loaded     | 12 | I P E P
 brake lining      | 0.3    | 1 | 8   |                   | 3/40   | functional |    | I P - P
 brake coil        | 0.03   | 1 | 20  |                   | 2.5/35 | functional |    | I P - P
 disc brake        | 0.05   | 1 | 20  |                   | 2/25   | loaded     |    | I P - P
-brake drum        | 0.01   | 1 | 25  | years/2/25        | 2.5/45 | functional |    | I P P P
-coupling          | 0.008  | 1 | 15  | hours/2.5/75000   | 2.5/45 | functional |    | I P M P
+brake drum        | 0.01   | 1 | 25  | years/2/45        | 2.5/45 | functional |    | I P P P
+coupling          | 0.006  | 1 | 15  |                   | 2.5/45 | functional |    | I P - P
 float shaft       | 0.002  | 1 | 20  | hours/1/537750    | 2.5/50 | functional |    | I P E P
 load brake        | 0.02   | 1 | 70  |                   | 2/30   | rated_load | 12 | I P - P
-hoist motor       | 0.012  | 1 | 40  | hours/1.2/100000  | 2.5/30 | loaded     | 3  | I P T P
-DC motor          | 0.04   | 1 | 90  | hours/1.2/50000   | 2.5/35 | loaded     | 3  | I P T P
+hoist motor       | 0.008  | 1 | 40  | hours/1.2/100000  | 2.5/30 | loaded     | 3  | I P T P
+DC motor          | 0.04   | 1 | 90  |                   | 2.5/35 | loaded     | 3  | I P - P
 carbon brush      | 0.3    | 1 | 10  |                   | 3/50   | functional |    | I P - P
 hoist limit       | 0.03   | 1 | 15  |                   | 2/25   | loaded     |    | I P - P
 load cell         | 0.03   | 1 | 20  |                   | 2/18   | loaded     |    | I P - P
-drive wheel       | 0.006  | 1 | 31  | years/3/22        | 2.5/50 | loaded     |    | I P P P
-idler wheel       | 0.005  | 1 | 31  | years/3/25        | 2.5/50 | loaded     |    | I P P P
-wheel axle        | 0.004  | 1 | 25  | years/2/30        | 2.5/50 | loaded     |    | I P P P
-trolley wheel     | 0.005  | 1 | 28  | years/3/25        | 2.5/50 | loaded     |    | I P P P
-wheel bearing     | 0.008  | 1 | 10  | years/2/20        | 3/50   | loaded     |    | I P P P
-travel reducer    | 0.01   | 1 | 40  | years/2/30        | 2.5/35 | functional | 3  | I P P P
+drive wheel       | 0.006  | 1 | 31  | years/3/40        | 2.5/50 | loaded     |    | I P P P
+idler wheel       | 0.005  | 1 | 31  | years/3/45        | 2.5/50 | loaded     |    | I P P P
+wheel axle        | 0.004  | 1 | 25  | years/2.5/80      | 2.5/50 | loaded     |    | I P P P
+trolley wheel     | 0.005  | 1 | 28  | years/3/45        | 2.5/50 | loaded     |    | I P P P
+wheel bearing     | 0.008  | 1 | 10  | years/2/40        | 3/50   | loaded     |    | I P P P
+travel reducer    | 0.01   | 1 | 40  | years/2/60        | 2.5/35 | functional | 3  | I P P P
 travel motor      | 0.012  | 1 | 20  | hours/1.2/100000  | 2.5/30 | functional | 3  | I P T P
 travel brake      | 0.05   | 1 | 25  |                   | 2/25   | functional |    | I P - P
 line shaft        | 0.004  | 1 | 25  | hours/1/537750    | 2.5/50 | functional |    | I P E P
-bumper            | 0.02   | 1 | 12  | years/3/10        | 3/40   | none       |    | I P P P
+bumper            | 0.01   | 1 | 12  | years/3/18        | 3/40   | none       |    | I P P P
 end truck         | 0.0015 | 1 | 75  |                   | 2.5/60 | rated_load |    | I P - P
 girder            | 0.001  | 1 | 30  |                   | 2.5/60 | rated_load |    | I P - P
 crane rail        | 0.005  | 1 | 30  |                   | 3/60   | functional |    | I P - P
 travel limit      | 0.03   | 1 | 12  |                   | 2/25   | functional |    | I P - P
 hoist drive       | 0.05   | 1 | 40  |                   | 2/11   | loaded     | 12 | I P - P
-travel drive      | 0.05   | 1 | 30  |                   | 2/11   | functional | 12 | I P - P
+travel drive      | 0.03   | 1 | 30  |                   | 2/11   | functional | 12 | I P - P
 braking resistor  | 0.01   | 1 | 25  |                   | 2.5/25 | functional |    | I P - P
 encoder           | 0.04   | 1 | 14  |                   | 2/14   | loaded     |    | I P - P
-contactor         | 0.02   | 1 | 5   |                   | 2.5/25 | functional |    | I P - P
-DC contactor      | 0.04   | 1 | 75  |                   | 2/30   | functional |    | I P - P
+contactor         | 0.05   | 1 | 5   |                   | 2.5/25 | functional |    | I P - P
+DC contactor      | 0.01   | 1 | 75  |                   | 2/30   | functional |    | I P - P
 contact kit       | 0.2    | 1 | 25  |                   | 2/30   | functional |    | I P - P
 control relay     | 0.01   | 1 | 5   |                   | 2.5/25 | none       |    | I P - P
 crane controller  | 0.03   | 1 | 40  |                   | 2/12   | functional | 12 | I P - P
 power supply      | 0.02   | 1 | 7   |                   | 2/14   | none       | 12 | I P - P
 main switch       | 0.005  | 1 | 15  | hours/1.5/100000  | 2.5/30 | functional |    | I P T P
-radio set         | 0.12   | 1 | 20  |                   | 2/9    | functional |    | I P - P
-radio battery     | 0.3    | 1 | 10  |                   | 2/9    | none       | 6  | I P - P
-pendant           | 0.15   | 1 | 12  |                   | 2/25   | functional |    | I P - P
+radio set         | 0.1    | 1 | 20  |                   | 2/9    | functional |    | I P - P
+radio battery     | 0.2    | 1 | 10  |                   | 2/9    | none       | 6  | I P - P
+pendant           | 0.12   | 1 | 12  |                   | 2/25   | functional |    | I P - P
 master switch     | 0.03   | 1 | 45  |                   | 2/30   | functional |    | I P - P
-conductor bar     | 0.01   | 1 | 35  | years/2/35        | 2.5/25 | functional |    | I P P P
-collector         | 0.06   | 1 | 10  |                   | 2.5/25 | functional |    | I P - P
-festoon           | 0.08   | 1 | 15  | years/2/14        | 3/35   | functional |    | I P P P
+conductor bar     | 0.01   | 1 | 35  | years/2.5/70      | 2.5/25 | functional |    | I P P P
+collector         | 0.04   | 1 | 10  |                   | 2.5/25 | functional |    | I P - P
+festoon           | 0.06   | 1 | 15  | years/1.6/18      | 3/35   | functional |    | I P P P
 grid resistor     | 0.01   | 1 | 35  |                   | 2.5/40 | functional |    | I P - P
 brake rectifier   | 0.03   | 1 | 12  |                   | 2/18   | functional | 12 | I P - P
 DC reactor        | 0.01   | 1 | 45  |                   | 2/30   | loaded     |    | I P - P
@@ -95,7 +97,7 @@ emergency stop    | 0.01   | 1 | 5   |                   | 2.5/25 | functional |
 packaged hoist    | 0.02   | 1 | 75  |                   | 2/20   | rated_load | 6  | I P - P
 hoist card        | 0.05   | 1 | 30  |                   | 2/11   | loaded     | 12 | I P - P
 rope guide        | 0.12   | 1 | 20  |                   | 2/20   | loaded     |    | I P - P
-lamp              | 0.2    | 1 | 3   |                   | 2/15   | none       |    | I P - P
+lamp              | 0.03   | 1 | 3   |                   | 2/15   | none       |    | I P - P
 horn              | 0.03   | 1 | 5   |                   | 2.5/25 | none       |    | I P - P
 walkway           | 0.002  | 1 | 20  |                   | 3/60   | none       |    | I P - P
 cable             | 0.02   | 1 | 4   |                   | 3/50   | none       |    | I P - P

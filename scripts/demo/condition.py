@@ -11,10 +11,10 @@ A1 | hoist       | M5 | 520 |      | 1:0.1+0.75:0.2+0.5:0.3+0.25:0.3+0.1:0.1 | 1
 A2 | hoist       | M5 | 95  |      | 1:0.05+0.75:0.15+0.5:0.3+0.25:0.4+0.1:0.1 | 2660 | 1.1
 B1 | main hoist  | M4 | 110 | 0.25 | | 1950 | 1.1
 B1 | aux hoist   | M6 | 430 | 0.25 | | 7600 | 1.1
-B2 | east hoist  | M6 | 640 | 0.25 | | 11400 | 1.0
-B2 | west hoist  | M6 | 600 | 0.25 | | 10700 | 1.0
-C1 | hoist       | M4 | 140 | 0.63 | | 1900 | 1.2
-C2 | hoist       | M4 | 110 | 0.25 | | 1300 | 1.2
+B2 | east hoist  | M6 | 485 | 0.25 | | 11400 | 1.0
+B2 | west hoist  | M6 | 455 | 0.25 | | 10700 | 1.0
+C1 | hoist       | M4 | 140 | 0.63 | | 1060 | 1.2
+C2 | hoist       | M4 | 110 | 0.25 | | 1330 | 1.2
 D1 | hoist       | M5 | 120 | 0.25 | | 4300 | 1.5
 """
 
@@ -26,12 +26,12 @@ A1 | bridge drive wheel 1 | 2026-04-13 | tread_wear_pct | 38 | crane service fir
 A1 | bridge drive wheel 2 | 2026-04-13 | tread_wear_pct | 12 | crane service firm
 A1 | bridge idler wheel 1 | 2024-08-12 | wheel_hardness_hb | 275 | crane service firm
 A1 | bridge idler wheel 1 | 2024-08-12 | rail_hardness_hb | 290 | crane service firm
-A1 | hoist motor | 2025-11-24 | hours_meter | 13980 | electrician
-A1 | hoist motor | 2026-10-26 | hours_meter | 14780 | electrician
+A1 | hoist motor | 2025-11-24 | hours_meter | 2930 | electrician
+A1 | hoist motor | 2026-10-26 | hours_meter | 3410 | electrician
 A1 | conductor bar 1 | 2025-02-10 | conductors | 4 | electrician
 A1 | conductor bar 1 | 2025-02-10 | ground_conductor | yes | electrician
 A2 | hoist motor | 2026-10-26 | hours_meter | 2640 | electrician
-B1 | aux hoist motor | 2026-10-05 | hours_meter | 7540 | electrician
+B1 | aux hoist motor | 2026-10-05 | hours_meter | 3790 | electrician
 B1 | conductor bar 1 | 2025-02-11 | conductors | 4 | electrician
 B1 | conductor bar 1 | 2025-02-11 | ground_conductor | yes | electrician
 B2 | bridge drive wheel 1 | 2025-06-02 | wheel_hardness_hb | 300 | crane service firm
@@ -39,7 +39,6 @@ B2 | bridge drive wheel 1 | 2025-06-02 | rail_hardness_hb | 310 | crane service 
 B2 | east hoist motor | 2026-10-05 | hours_meter | 11340 | electrician
 B2 | west hoist motor | 2026-10-05 | hours_meter | 10650 | electrician
 D1 | conductor bar 1 | 2025-02-12 | conductors | 3 | electrician
-D1 | hoist motor brushes | 2026-09-21 | hours_meter | 700 | electrician
 B1 | trolley travel drive | 2026-11-23 | last_powered | 2026-11-23 | electrician
 B1 | bridge travel drive 1 | 2026-11-23 | last_powered | 2026-11-23 | electrician
 C1 | packaged hoist | 2026-06-15 | brake_air_gap_mm | 0.9 | crane service firm

@@ -42,22 +42,23 @@ HOLIDAYS = """
 12-26 | second winter holiday
 """
 
+# Hours are those that the busiest hoist runs, not shift hours; lives in hours count in them.
 # crane | name | bay | t | group | commissioned | retires | hours a year | cost a day | covered
 CRANES = """
 A1 | Vellmarsh (invented site): forge bay lead crane, 25 t, bottleneck | A | 25 | M5 \
-| 1998-05-11 | | 2600 | 18000 | 0.35
+| 1998-05-11 | | 520 | 18000 | 0.35
 A2 | Vellmarsh (invented site): forge bay twin of A1, 25 t, standby | A | 25 | M5 \
-| 1998-09-21 | | 600 | 18000 | 0.85
+| 1998-09-21 | | 95 | 18000 | 0.85
 B1 | Vellmarsh (invented site): coil bay main and auxiliary, 50/10 t | B | 50 | M4 \
-| 2009-03-16 | | 1800 | 9000 | 0.3
+| 2009-03-16 | | 430 | 9000 | 0.3
 B2 | Vellmarsh (invented site): coil bay twin trolley process crane, 2 x 20 t | B | 40 | M6 \
-| 2003-06-02 | | 3200 | 14000 | 0.2
+| 2003-06-02 | | 485 | 14000 | 0.2
 C1 | Vellmarsh (invented site): finishing bay packaged hoist, 8 t | C | 8 | M4 \
-| 2012-02-13 | | 900 | 2500 | 0.6
+| 2012-02-13 | | 140 | 2500 | 0.6
 C2 | Vellmarsh (invented site): finishing bay packaged hoist, 8 t, younger sister of C1 | C | 8 \
-| M4 | 2014-10-06 | | 700 | 2200 | 0.6
+| M4 | 2014-10-06 | | 110 | 2200 | 0.6
 D1 | Vellmarsh (invented site): old machine bay, direct current and contactors, 15 t | D | 15 \
-| M5 | 1971-04-19 | 2034-12-31 | 800 | 4000 | 0.1
+| M5 | 1971-04-19 | 2034-12-31 | 120 | 4000 | 0.1
 D2 | Vellmarsh (invented site): retired sister of D1, kept as a donor | D | 15 | M5 \
 | 1969-10-06 | 2022-06-30 | | |
 """

@@ -7,43 +7,17 @@ the records begin or after the day of the demo.
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
 from demo.ledger import CAGE, DAY, MAIN, OPENED, Store
 from demo.tables import TODAY, chance, day, rows
+from demo.wear import wear_of
 from parts.records.catalogue import Part
 from parts.records.history import Failure
 from parts.records.structure import Position
 from parts.records.supply import Offer
-
-# What fails by chance: letters the part begins with | mean years between failures of one unit
-#   | shape | causes. What carries the load line is left to the hand-told lines below.
-FAILING = """
-LIN   | 2.7  | 2.2 | worn to the rivets; oil on the lining; glazed
-COL   | 20   | 1.3 | shoe worn through; arm bent at a joint
-TIP   | 9    | 1.5 | tips welded; tips burnt away; arc chute cracked
-BSH   | 9    | 2   | brushes worn; sparking
-CON   | 12   | 1.5 | coil open; contacts welded
-RAD   | 16   | 1.2 | buttons worn; receiver drops out; handset dropped
-PEN   | 16   | 1.3 | cable broken at the gland; button stuck
-LIM   | 40   | 1.2 | lever bent; cam loose
-TLM   | 45   | 1.2 | hit by the stop; water inside
-FES   | 45   | 1.4 | trolley jammed; core broken
-TDR   | 50   | 1.1 | fan stopped; trips on undervoltage
-ENC   | 40   | 1.1 | coupling broken; signal lost
-TBR   | 130  | 1.2 | coil burnt; disc worn
-COIL  | 130  | 1.2 | coil burnt
-SEAL  | 60   | 1.6 | leaks at the input shaft
-REL   | 130  | 1.1 | contact sticks
-EST   | 130  | 1.1 | button cracked
-BAT-G | 9    | 2   | holds no charge
-GUIDE | 12   | 1.6 | broken by a slack rope
-DISC  | 25   | 1.6 | air gap beyond limit; coil burnt
-LAMP  | 70   | 1.1 | dark
-TMO   | 260  | 1.2 | bearing noise; winding to earth
-BRW   | 300  | 1.5 | rough; seized
-"""
 
 # What only the told lines may touch, so that the stories find it in store as they tell it.
 UNTOUCHED = ("TDR-G2", "SEAL-P", "TBR-T-B")
@@ -53,19 +27,24 @@ TOLD = """
 A1 | hoist drive | 2018-06-12 | 2018-06-19 | HDR-A | braking chopper shorted | | unit refurbished
 A1 | hoist drive | 2023-01-23 | 2023-02-14 | HDR-A | capacitors failed at power-up after holidays \
 | | waited for a refurbished unit
+A1 | hoist drive | 2025-05-19 | 2025-06-10 | HDR-A | output stage, third time in seven years | \
+| waited for a refurbished unit again
 A2 | hoist drive | 2021-09-06 | 2021-09-30 | HDR-A | failed at power-up | |
 A1 | bridge drive wheel 2 | 2019-10-21 | 2019-11-29 | WHD-A | flange worn thin, opposite wheel too \
 | | one wheel of the pair was new, its mate had to be made
-A1 | hoist motor | 2020-03-02 | 2020-04-08 | MOT-A | bearing seized | 54800 | rewound
+A1 | hoist motor | 2020-03-02 | 2020-04-08 | MOT-A | bearing seized | 11340 | rewound, \
+hours counted from nothing again
+A2 | hoist reducer seals | 2021-05-31 | 2021-06-01 | SEAL-A | leaks at the input shaft | |
 A1 | hoist reducer bearings, high speed | 2022-05-16 | 2022-05-24 | BRG-HS-A | debris in oil \
-| 59600 | teeth looked at through the cover, wear seen on the low-speed gear, nothing measured
-B1 | aux hoist motor | 2017-11-06 | 2017-12-11 | MOT-BA | insulation | 15600 |
+| 12490 | teeth looked at through the cover, wear seen on the low-speed gear, nothing measured
+B1 | aux hoist motor | 2017-11-06 | 2017-12-11 | MOT-BA | insulation | 3715 |
 B1 | aux hoist drive | 2024-02-05 | 2024-03-04 | HDR-G2 | output stage | | spare was not programmed
 B2 | east hoist drive | 2022-11-14 | 2022-11-17 | HDR-G2 | fan and capacitors | | from stock
 B2 | west hoist brake 1 | 2021-02-15 | 2021-03-26 | BRK-P | thruster leaked on the lining | |
 B2 | east hoist rope | 2020-08-10 | 2020-08-13 | ROPE-P | birdcage near the anchor | | two strands
 B2 | bridge drive wheel 3 | 2017-07-24 | 2017-08-07 | WHD-P | tread shelled | | pair changed
 C1 | packaged hoist | 2019-02-11 | 2019-04-29 | PKG-8 | gear stage failed | | whole hoist exchanged
+C2 | trolley wheel 3 bearing | 2023-08-28 | 2023-08-29 | BRW-8 | rough | |
 C1 | hoist card | 2025-03-17 | 2025-04-07 | CARD-8 | output stage | | repaired by the bench
 C2 | hoist card | 2022-06-20 | 2022-07-11 | CARD-8 | no output | | last card from the maker
 D1 | hoist motor | 2019-05-06 | 2019-05-09 | DCM-250 | armature to earth | | motor of D2 fitted
@@ -76,22 +55,22 @@ B1 | trolley drive 2 brake | 2026-11-20 | | TBR-T-B | coil burnt, runs on one dr
 part ordered, crane runs with one trolley drive by decision of the crane engineer until 2026-12-18
 """
 
-# Regular use that is no failure: part | times a year | units each time | store
+# Regular use that is no failure: part | times a year | units of one time or another
+#   | how regular (shape of the times between; 1 = by chance) | store
 USED = """
-OIL-220 | 4   | 2 | main store
-OIL-T   | 2.5 | 1 | main store
-OIL-68  | 1.5 | 1 | main store
-LUB-1   | 4   | 1 | main store
-LAMP-LED | 2.5 | 2 | main store
-KIT-RIVET | 2 | 1 | main store
-COL-4   | 1.8 | 3 | main store
-COL-B   | 1.5 | 2 | bay B cage
-LIN-315 | 0.8 | 2 | main store
-LIN-250 | 0.8 | 2 | bay B cage
-BSH-250 | 0.7 | 3 | main store
-ROPE-BA | 0.5 | 1 | main store
-ROPE-A  | 0.4 | 1 | main store
-BAT-G3  | 1   | 1 | main store
+OIL-220   | 4   | 1/2/3     | 1.5 | main store
+OIL-T     | 2.5 | 1         | 1.5 | main store
+OIL-68    | 1.5 | 1         | 1.5 | main store
+LUB-1     | 11  | 1         | 6   | main store
+LAMP-LED  | 2   | 2         | 1.5 | main store
+KIT-RIVET | 2   | 1         | 1.5 | main store
+COL-4     | 1.5 | 1/1/2/8   | 1.5 | main store
+COL-B     | 1.2 | 1/1/6     | 1.5 | bay B cage
+LIN-315   | 0.5 | 2         | 2   | main store
+LIN-250   | 0.5 | 2         | 2   | bay B cage
+ROPE-BA   | 0.5 | 1         | 3   | main store
+ROPE-A    | 0.4 | 1         | 3   | main store
+BAT-G3    | 1   | 1         | 2   | main store
 """
 
 BY = ("storekeeper, days", "storekeeper, nights", "stand-in")
@@ -100,30 +79,29 @@ BY = ("storekeeper, days", "storekeeper, nights", "stand-in")
 def live(store: Store, positions: Sequence[Position]) -> list[Failure]:
     """Let ten years pass: failures by chance and told ones, and regular use."""
     failures = [f for p in positions if p.crane != "D2" for f in _by_chance(store, p)]
-    for part, times, units, where in rows(USED):
-        _use(store, part, float(times), int(units), where)
+    for use in rows(USED):
+        _use(store, use)
     store.run()
     return [*(Failure(**facts) for facts in failures), *told()]
 
 
 def _by_chance(store: Store, position: Position) -> Iterable[dict[str, Any]]:
-    found = next((c for c in rows(FAILING) if (position.part or "").startswith(c[0])), None)
-    if found is None or position.part is None or position.part in UNTOUCHED:
+    wear = wear_of(position.part or "")
+    if wear is None or position.installed is None or position.part in UNTOUCHED:
         return []
-    _, mean, shape, causes = found
     draw = chance("fails", position.crane, position.position)
-    age = draw.random() * float(mean)
-    on, failures = OPENED, list[dict[str, Any]]()
+    on = max(OPENED, position.installed)
+    age, failures = (on - position.installed).days / 365.25, list[dict[str, Any]]()
+    scale = wear.mean_years / math.gamma(1 + 1 / wear.shape)
     while True:
-        life = draw.weibullvariate(float(mean) * 1.1, float(shape))
+        life = draw.weibullvariate(scale, wear.shape)
         if life <= age:  # the first unit has reached this age already
             continue
         on += DAY * max(20, round((life - age) * 365.25))
         age = 0.0
         if on > TODAY - DAY * 70:
             return failures
-        cause = draw.choice(causes.split("; "))
-        failures.append(_failure(store, position, on, cause))
+        failures.append(_failure(store, position, on, draw.choice(wear.causes)))
 
 
 def _failure(store: Store, position: Position, on: datetime.date, cause: str) -> dict[str, Any]:
@@ -175,14 +153,17 @@ def _by(part: str, on: datetime.date) -> str:
 FORGOTTEN = ("PEN-8",)
 
 
-def _use(store: Store, part: str, times: float, units: int, where: str) -> None:
-    draw = chance("use", part)
+def _use(store: Store, cells: list[str]) -> None:
+    part, times, units, regular, where = cells
+    draw, shape = chance("use", part), float(regular)
+    scale = 365.25 / float(times) / math.gamma(1 + 1 / shape)
     on = OPENED
     while True:
-        on += DAY * max(5, round(draw.expovariate(times) * 365.25))
+        on += DAY * max(5, round(draw.weibullvariate(scale, shape)))
         if on > TODAY - DAY * 20:
             return
-        store.at(on, _taking(store, on, part, units, where))
+        taken = int(draw.choice(units.split("/")))
+        store.at(on, _taking(store, on, part, taken, where))
 
 
 def _taking(store: Store, on: datetime.date, part: str, units: int, where: str) -> Any:

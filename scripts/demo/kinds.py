@@ -184,6 +184,7 @@ SERIES = {
 class Kind:
     """What parts that begin with the same letters have in common."""
 
+    letters: str
     part_class: str
     words: str
     price: tuple[float, float]
@@ -193,9 +194,10 @@ class Kind:
 
 
 def _kind(cells: list[str]) -> Kind:
-    _, part_class, words, price, lead, sources, template = cells
+    letters, part_class, words, price, lead, sources, template = cells
     cheap, dear = price.split("-")
     return Kind(
+        letters=letters,
         part_class=part_class,
         words=words,
         price=(float(cheap), float(dear)),

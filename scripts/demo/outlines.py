@@ -12,7 +12,7 @@ HOIST = """
   {h} motor : MOT-{s} | 14
   {h} motor coupling : CPL-M-{s} | 6
   {h} float shaft : FSH-{s} | 8
-  {h} brake #1-2 : BRK-{s} | 10 LB
+  {h} brake #1-2 : BRK-{s} | 10 LB rate=0.006
     {h} brake # lining : {lining} | 4 LB
     {h} brake # coil : COIL-{s} | 5
     {h} brake # drum : BDR-{s} | 10 LB
@@ -27,13 +27,13 @@ HOIST = """
     {h} reducer bearings, low speed : BRG-LS-{s} x4 | 56
     {h} reducer seals : SEAL-{s} | 20
     {h} reducer oil : OIL-220 | 3
-  {h} drum : DRUM-{s} | 72 LB
+  {h} drum : DRUM-{s} | 72 LB rate=0.002
     {h} drum shaft : DSH-{s} | 60 LB
     {h} drum bearing : DBR-{s} | 24 LB
     {h} barrel coupling : CPL-B-{s} | 48 LB
   {h} rope : ROPE-{s} | 14 LB on={rope}
   {h} rope anchors : SOCK-{s} x2 | 4 LB
-  {h} upper sheave #1-3 : SHV-{s} | 14 LB
+  {h} upper sheave #1-3 : SHV-{s} | 14 LB rate=0.003
     {h} upper sheave # bearing : SHB-{s} | 12
   {h} equaliser : EQL-{s} | 10 LB
 {h} electrics
@@ -45,7 +45,7 @@ HOIST = """
 """
 
 BLOCK = """
-{b} : BLK-{s} | 16 LB
+{b} : BLK-{s} | 16 LB rate=0.002
   {h} hook : HOOK-{s} | 14 LB
   {h} hook bearing : HKB-{s} | 10 LB
   {h} block sheave #1-2 : SHV-{s} | 12 LB
@@ -56,10 +56,10 @@ BLOCK = """
 TROLLEY = """
 {t}trolley
   {t}trolley drive wheel #1-2 : TRW-D-{s} | 18
-    {t}trolley drive wheel # axle : AXL-T-{s} | 20
+  {t}trolley drive wheel #1-2 axle : AXL-T-{s} | 20
   {t}trolley idler wheel #1-2 : TRW-I-{s} | 16
-    {t}trolley idler wheel # axle : AXL-T-{s} | 18
-  {t}trolley drive #1-2 : TRD-T-{s} | 8
+  {t}trolley idler wheel #1-2 axle : AXL-T-{s} | 18
+  {t}trolley drive #1-2 : TRD-T-{s} | 8 rate=0.008
     {t}trolley drive # motor : TMO-T-{s} | 5
     {t}trolley drive # brake : TBR-T-{s} | 4
   {t}trolley travel drive : TDR-{e} | 5 on={drive}
@@ -68,10 +68,10 @@ TROLLEY = """
 BRIDGE = """
 bridge gear
   bridge drive wheel #1-4 : WHD-{s} | 20 on={wheels}
-    bridge drive wheel # axle : AXL-B-{s} | 24
+  bridge drive wheel #1-4 axle : AXL-B-{s} | 24
   bridge idler wheel #1-4 : WHI-{s} | 18
-    bridge idler wheel # axle : AXL-B-{s} | 22
-  bridge drive #1-4 : TRD-B-{s} | 10
+  bridge idler wheel #1-4 axle : AXL-B-{s} | 22
+  bridge drive #1-4 : TRD-B-{s} | 10 rate=0.008
     bridge drive # motor : TMO-B-{s} | 6
     bridge drive # brake : TBR-B-{s} | 5
   bridge travel drive #1-2 : TDR-{e} | 5 on={drive}
@@ -82,7 +82,7 @@ power feed
   conductor bar #1-4 : BAR-{bar} | 20
   collector #1-8 : COL-{bar} | 2
   trolley festoon : FES-{s} | 12
-    festoon flat cable : CAB-F-{s} | 8
+  festoon flat cable : CAB-F-{s} | 8
 stop circuit
   emergency stop #1-3 : EST-22 | 2
   stop relay : REL-S | 2
@@ -131,14 +131,14 @@ packaged hoist : PKG-8 | 24 LB
 upper limit : LIM-ROT-8 | 3
 trolley
   trolley wheel #1-4 : TRW-8 | 8
-    trolley wheel # bearing : BRW-8 | 6
+  trolley wheel #1-4 bearing : BRW-8 | 6
   trolley drive : TRD-T-8 | 5
   trolley motor : TMO-T-8 | 4
 bridge gear
   bridge drive wheel #1-2 : WHD-8 | 12
-    bridge drive wheel # bearing : BRW-8 | 10
+  bridge drive wheel #1-2 bearing : BRW-8 | 10
   bridge idler wheel #1-2 : WHI-8 | 12
-    bridge idler wheel # bearing : BRW-8 | 10
+  bridge idler wheel #1-2 bearing : BRW-8 | 10
   bridge drive #1-2 : TRD-B-8 | 6
   bridge motor #1-2 : TMO-B-8 | 4
   bridge travel drive : TDR-8 | 4
@@ -170,10 +170,10 @@ light and access
 
 CONTACTOR_CRANE = """
 hoist machinery
-  hoist motor : DCM-250 | 18
+  hoist motor : DCM-250 | 18 rate=0.02
     hoist motor brushes : BSH-250 | 3
   hoist coupling : CPL-D | 8
-  hoist brake : BRK-D | 12 LB
+  hoist brake : BRK-D | 12 LB rate=0.01
     hoist brake lining : LIN-D | 4 LB
     hoist brake coil : COIL-DH | 6
     hoist brake drum : BDR-D | 12 LB
@@ -185,17 +185,17 @@ hoist machinery
     hoist gear case oil : OIL-460 | 3
   hoist open gear : OPG-D | 56 LB
   hoist open pinion : OPP-D | 48 LB
-  hoist drum : DRUM-D | 72 LB
+  hoist drum : DRUM-D | 72 LB rate=0.002
     hoist drum bushes : DBR-D x2 | 40 LB
   hoist rope : ROPE-D | 12 LB on=2021-05-10
   hoist rope anchors : SOCK-D x2 | 4 LB
-  hoist upper sheave #1-2 : SHV-D | 16 LB
+  hoist upper sheave #1-2 : SHV-D | 16 LB rate=0.004
     hoist upper sheave # bush : SHB-D | 14
-bottom block : BLK-D | 16 LB
+bottom block : BLK-D | 16 LB rate=0.004
   hoist hook : HOOK-D | 14 LB
   hoist hook bearing : HKB-D | 10 LB
 hoist panel
-  =H1-K#1-8 : DCC-150 | 4
+  =H1-K#1-8 : DCC-150 | 4 rate=0.003
     =H1-K# contacts : TIP-150 | 1.5
   hoist overload relay : REL-O-D | 2
   hoist resistor bank #1-2 : GRID-H | 8
@@ -203,26 +203,26 @@ hoist panel
 upper limit : LIM-LEV-D | 4
 trolley
   trolley wheel #1-4 : TRW-D | 20
-    trolley wheel # bush : BRW-D | 16
-  trolley motor : DCM-250 | 16
+  trolley wheel #1-4 bush : BRW-D | 16
+  trolley motor : DCM-250 | 16 rate=0.015
     trolley motor brushes : BSH-250 | 3
   trolley worm box : TRD-T-D | 16
-  trolley brake : TBR-D | 6
+  trolley brake : TBR-D | 6 rate=0.01
     trolley brake coil : COIL-DT | 4
 bridge gear
   bridge wheel #1-4 : WHD-D | 24
-    bridge wheel # bush : BRW-DB | 20
-  bridge motor : DCM-250 | 16
+  bridge wheel #1-4 bush : BRW-DB | 20
+  bridge motor : DCM-250 | 16 rate=0.015
     bridge motor brushes : BSH-250 | 3
   bridge line shaft : LSH-D | 20
   bridge line shaft coupling #1-2 : CPL-LS-D | 8
   bridge open gear #1-2 : OPG-B-D | 24
-  bridge brake : TBR-D | 6
+  bridge brake : TBR-D | 6 rate=0.01
     bridge brake coil : COIL-DT | 4
 travel panel
-  =B1-K#1-6 : DCC-100 | 4
+  =B1-K#1-6 : DCC-100 | 4 rate=0.003
     =B1-K# contacts : TIP-100 | 1.5
-  =T1-K#1-4 : DCC-100 | 4
+  =T1-K#1-4 : DCC-100 | 4 rate=0.003
     =T1-K# contacts : TIP-100 | 1.5
   bridge resistor bank : GRID-T | 8
   trolley resistor bank : GRID-T | 8
@@ -272,4 +272,6 @@ B1_STATION = STATION.replace(
 B2_STATION = STATION.replace(
     "  pendant : PEN-8 | 3\n", "  cab master switch : MSW-B2 | 8\n  cab ventilation : FAN-2 | 3\n"
 )
-DRUM_BRAKE = "{t} drum brake : BRK-DR | 14 LB\n  {t} drum brake lining : LIN-250 | 5 LB\n"
+DRUM_BRAKE = (
+    "{t} drum brake : BRK-DR | 14 LB rate=0.008\n  {t} drum brake lining : LIN-250 | 5 LB\n"
+)

@@ -5,13 +5,17 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 
-from demo.kinds import SERIES, kind_of
+from demo.kinds import SERIES, Kind, kind_of
 from demo.tables import chance, day, rows
 from parts.records.catalogue import Companion, Part, PartNumber, Substitute
 
 SINCE = {"A": 1994, "A1": 1998, "A2": 1998, "P": 2001, "B": 2006, "BM": 2007, "BA": 2007}
 SINCE |= {"8": 2008, "D": 1962, "G2": 2008}
-ELECTRONIC = ("hoist drive", "travel drive", "crane controller", "radio set", "hoist card")
+
+# what the letters behind those of the kind stand for, unless they are a series
+MIDDLE = {"HS": "high speed", "IM": "intermediate", "LS": "low speed", "M": "motor side"}
+MIDDLE |= {"B": "bridge", "T": "trolley", "D": "drive", "I": "idler"}
+MIDDLE |= {"LEV": "with lever", "ROT": "geared"}
 
 # parts that sit nowhere: substitutes, kits, consumables, one offered successor
 LOOSE = """
@@ -22,8 +26,9 @@ PKG-N BRK-S KIT-RAD KIT-FES KIT-SEAL-8 LIM-ROT-C REL-24-B BRW-8-ALT EST-22-B PEN
 
 # part | description (blank: made from its kind) | facts
 FACTS = """
-GEAR-LS-A1 | low-speed gear, 25 t hoist, right hand, no drawing was ever handed over | drawing=no
-PIN-LS-A1 | low-speed pinion, right hand, mates with GEAR-LS-A1 | drawing=no
+GEAR-LS-A1 | low-speed gear, 25 t hoist, right hand, no drawing was ever handed over \
+| drawing=no life=hours/2.5/22000
+PIN-LS-A1 | low-speed pinion, right hand, mates with GEAR-LS-A1 | drawing=no life=hours/2.5/28000
 GEAR-IM-A1 | | drawing=no
 PIN-IM-A1 | | drawing=no
 GEAR-HS-A1 | | drawing=no
@@ -41,7 +46,7 @@ RED-BM | main hoist reducer, complete, overhauled spare | care=300 min=1 max=1
 HDR-A | hoist drive of 2011, first generation, last buy closed | stage=last_buy_closed \
 since=2003 out=2021-06-30
 HDR-G2 | hoist drive, second generation, four in service, end announced | stage=end_announced \
-min=1 max=2 care=60
+min=1 max=2 care=60 usual=150
 TDR-G2 | travel drive, second generation, end announced and put off once | stage=end_announced \
 min=1 max=2 care=40
 TDR-75 | travel drive of 2011 for A1 and A2 | stage=not_for_new_design since=2006 care=40 min=1
@@ -56,16 +61,16 @@ since=2008 out=2024-03-31
 RED-8 | hoist gear stage, sealed, the maker sells it only inside the whole hoist | stage=obsolete
 BAR-3 | conductor bar, three-bar profile, no longer drawn | stage=no_known_source
 LIGHT-OLD | work light, discharge lamp, nobody makes it any more | stage=no_known_source
-LIN-315 | brake lining set, 315 mm | life=years/2.5/3 planned=2 min=3 max=8
+LIN-315 | brake lining set, 315 mm | life=years/2.5/3 planned=1 min=3 max=8
 LIN-315-B | brake lining set, 315 mm, other compound |
-LIN-250 | brake lining set, 250 mm | life=years/2.5/2.6 planned=2 min=3 max=8
+LIN-250 | brake lining set, 250 mm | life=years/2.5/2.6 planned=1 min=3 max=8
 LIN-D | brake lining set, D cranes | life=years/2.5/3.5 min=1 max=3
-COL-4 | collector arm and shoe, four-bar profile of bays A and C | planned=6 min=6 max=16
-COL-B | collector arm and shoe, bay B profile | planned=4 min=4 max=12
+COL-4 | collector arm and shoe, four-bar profile of bays A and C | min=6 max=16
+COL-B | collector arm and shoe, bay B profile | min=4 max=12
 COL-3 | collector arm and shoe, three-bar profile | planned=1 min=1 max=4
-TIP-150 | contacts and arc chute, 150 A | min=2 max=6 life=years/1.8/4
+TIP-150 | contacts and arc chute, 150 A | min=2 max=6 life=years/1.8/5
 TIP-100 | contacts and arc chute, 100 A | min=2 max=6 life=years/1.8/5
-BSH-250 | carbon brush set | planned=2 min=2 max=6 life=hours/3/2000
+BSH-250 | carbon brush set | min=2 max=6 life=hours/2.5/650
 WHD-A | bridge drive wheel, 500 mm, changed in matched pairs | life=years/3/20
 SEAL-A | seals, gaskets, shims, nitrile | shelf=84 min=1
 SEAL-BM | | shelf=84
@@ -74,21 +79,21 @@ SEAL-P | | shelf=84 min=1
 SEAL-D | | shelf=84
 BUM-125 | bumper, polyurethane, 125 mm | shelf=60
 BUM-80 | bumper, polyurethane, 80 mm | shelf=60 min=2
-BAT-G3 | radio battery, present band | shelf=48 planned=2 min=2 max=4
+BAT-G3 | radio battery, present band | shelf=48 planned=1 min=2 max=4 since=2016
 BRG-LS-A | low-speed bearing, capped, greased | shelf=36
 ROPE-P | wire rope, process crane, fibre core | planned=0.7 min=1 care=20
 ROPE-P-ALT | wire rope, compacted strands, same diameter and lay as ROPE-P | care=20
-ROPE-BA | wire rope, auxiliary hoist | planned=0.6 min=1
-ROPE-A | wire rope, 25 t hoist | planned=0.5 min=1
+ROPE-BA | wire rope, auxiliary hoist | planned=0.5 min=1
+ROPE-A | wire rope, 25 t hoist | planned=0.4 min=1
 SHV-A-ALT | sheave of another maker, same groove, other hub |
 HKB-BA-ALT | hook thrust bearing, sealed type |
 CON-63-X | contactor, 63 A | min=1 max=3
 CON-63-Y | contactor, 63 A, other maker, same base | min=2 max=4
-LAMP-LED | lamp, light-emitting diodes, 50 W | planned=4 min=4 max=12
+LAMP-LED | lamp, light-emitting diodes, 50 W | since=2016 planned=4 min=4 max=12
 OIL-220 | gear oil 220, 20 l can | planned=8 min=4 max=16
-OIL-T | gear oil 150 for travel reducers, 10 l can | planned=4 min=3 max=12
-OIL-68 | thruster oil 68, 5 l can | planned=2 min=2 max=6
-LUB-1 | rope lubricant, can | planned=6 min=4 max=12
+OIL-T | gear oil 150 for travel reducers, 10 l can | min=3 max=12
+OIL-68 | thruster oil 68, 5 l can | min=2 max=6
+LUB-1 | rope lubricant, can | min=4 max=12
 KIT-RIVET | rivets and drills for linings | planned=2 min=2 max=8
 PEN-6 | pendant, six buttons, with cable | min=1
 PEN-8 | pendant, eight buttons, with cable | min=1
@@ -97,6 +102,14 @@ EST-22 | emergency stop, 22 mm | min=2
 EQL-A | rope equaliser, only a used one is offered, and nobody has approved it |
 SOCK-A | rope socket, minimum raised when two ropes were to be changed at once | min=4 max=6
 MOT-BA | hoist motor, auxiliary hoist of B1, the one ordered in July 2026 is overdue |
+FAN-1 | cab fan |
+FAN-2 | cab ventilation, nobody knows how often it fails |
+CPL-LS-D | line shaft coupling of the old machine bay |
+CPL-B-A | barrel coupling of the forge bay hoists |
+PLC-A | crane controller, fitted with the drives of 2011 | since=2009
+PLC-P | crane controller, fitted with the drives of 2013 | since=2011
+ENC-A | | since=2008
+PSU-24 | | since=2013
 LIM-ROT-C | hoist limit switch, perhaps the same thing as LIM-ROT-B |
 BRG-LS-A-ALT | reducer bearing, low speed, capped and greased, other maker |
 PKG-N | packaged hoist of the present kind, 8 t to 15 t | since=2020
@@ -125,13 +138,14 @@ def _part(part: str, description: str, words: str) -> Part:
     basis, shape, scale = facts["life"].split("/") if "life" in facts else (None, None, None)
     return Part(
         part=part,
-        description=description or _description(part, kind.words),
+        description=description or _description(part, kind),
         part_class=kind.part_class,
         unit_cost=_round(draw.uniform(*kind.price)),
         introduced=_introduced(part, facts.get("since")),
         stage=facts.get("stage", "current").replace("_", " "),
         last_buy_on=day(out) if out else None,
         shelf_life_months=_number(facts.get("shelf")),
+        default_lead_days=_number(facts.get("usual")),
         drawing=_drawing(facts.get("drawing"), kind.template),
         life_basis=basis,
         life_shape=_number(shape),
@@ -156,12 +170,11 @@ def _introduced(part: str, since: str | None) -> datetime.date:
     return datetime.date(year, draw.randint(1, 12), 1)
 
 
-def _description(part: str, words: str) -> str:
-    pieces = part.split("-")
-    speed = {"HS": "high speed", "IM": "intermediate", "LS": "low speed"}
-    middle = [speed.get(piece, piece) for piece in pieces[1:] if piece not in SERIES]
-    series = [SERIES[piece] for piece in pieces[1:] if piece in SERIES]
-    return ", ".join([words, *middle, *series])
+def _description(part: str, kind: Kind) -> str:
+    *middle, last = part.removeprefix(kind.letters).strip("-").split("-")
+    named = SERIES.get(last, MIDDLE.get(last, last))
+    pieces = [kind.words, *(MIDDLE.get(piece, piece) for piece in middle), named]
+    return ", ".join(filter(None, pieces))
 
 
 def _round(price: float) -> float:
@@ -271,8 +284,8 @@ BRK-D     | LIN-D | 1 | 1
 BRK-*     | BDR-* | 1 | 0.3
 BRK-*     | KIT-BRK | 1 | 1
 LIN-*     | KIT-RIVET | 1 | 1
-LIN-315   | BDR-A | 1 | 0.1
-LIN-D     | BDR-D | 1 | 0.2
+LIN-315   | BDR-A | 1 | 0.05
+LIN-D     | BDR-D | 1 | 0.05
 MOT-*     | CPL-M-* | 1 | 0.2
 HDR-*     | KIT-HDR | 1 | 1
 HDR-A     | BRES-A | 1 | 0.1

@@ -7,6 +7,7 @@ import datetime
 from demo import outlines
 from demo.cranes import commissioned
 from demo.tables import Line, day, outline
+from demo.wear import put_in
 from parts.records.structure import Position
 
 
@@ -95,8 +96,8 @@ def _of_crane(tag: str, lines: list[Line], since: datetime.date) -> list[Positio
     for line in lines:
         del above[line.depth :]
         on, rate = line.fact("on"), line.fact("rate")
-        # a year cannot precede the crane: twins share outlines but not birthdays
-        fitted = max(day(on), since) if on else since
+        # no day precedes the crane: twins share outlines but not birthdays
+        fitted = max(day(on), since) if on else put_in(tag, line.name, line.part or "", since)
         found.append(
             Position(
                 crane=tag,
@@ -105,7 +106,7 @@ def _of_crane(tag: str, lines: list[Line], since: datetime.date) -> list[Positio
                 part=line.part,
                 qty=line.qty,
                 installed=fitted if line.part else None,
-                hours_at_install=0.0 if line.part and not on else None,
+                hours_at_install=0.0 if line.part and fitted == since else None,
                 exchange_hours=line.hours,
                 load_bearing="LB" in line.words,
                 failures_per_year=float(rate) if rate else None,

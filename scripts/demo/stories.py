@@ -13,11 +13,11 @@ from parts.records.stock import Reservation
 
 # Kinds of parts that every site keeps, by the letters they begin with | units at the opening
 KEPT = """
-LIN | 4
+LIN | 5
 KIT | 3
 LUB | 6
 OIL | 8
-COL | 8
+COL | 12
 TIP | 4
 BSH | 3
 BAT-G3 | 3
@@ -60,6 +60,7 @@ BUM | 2
 CPL-M-A | 1
 CELA | 1
 DBR-A | 1
+BDR-A | 1
 """
 
 # what is deliberately not in stock, though its like is kept
@@ -95,6 +96,7 @@ was not used: unmatched now
 2026-10-26 | HDR-G2   | 0  | care | main store | serial=VD-2207 | powered for two hours
 2026-09-14 | LIN-315  | 1  | issue | main store | crane=A1 | booked on the wrong line
 2026-09-15 | LIN-315  | 1  | reversal | main store | crane=A1 | undoes the issue of the day before
+2026-04-20 | PEN-8    | 1  | issue | main store | crane=A2 | put up on the standby crane
 2023-06-05 | ROPE-A   | 1  | return | main store | crane=A2 | taken for the change, date put off
 2025-11-10 | COL-4    | 2  | return | main store | crane=C1 | left over
 2026-03-09 | HOOK-A   | 0  | care | main store | serial=VH-25 | greased, certificate looked at
