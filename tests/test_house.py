@@ -89,9 +89,11 @@ def lines_of(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
 
 
 def test_no_function_is_longer_than_a_screen() -> None:
+    # a migration is frozen history: a list of columns that nobody will edit again
     too_long = [
         f"{shown(path)}: {node.name} has {lines_of(node)} lines"
         for path in source_files()
+        if "migrations/versions" not in shown(path)
         for node in ast.walk(ast.parse(path.read_text("utf-8")))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and lines_of(node) > 40
     ]
