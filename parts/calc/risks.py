@@ -121,7 +121,7 @@ class Risks:
         return top10_shares(self.parts, self._draws, ranked)
 
     def _drawn_exposures(self, draws: Draws) -> Sequence[Array]:
-        """Exposures with each part's own wait moved as that of a single stock would move."""
+        """Exposures with each wait moved by as many days as that of the part's own stock moves."""
         factors = np.column_stack(
             [self._factor(part, column, draws) for column, part in enumerate(self.parts)]
         )
@@ -137,10 +137,9 @@ class Risks:
         demand = self.exposures.long_run.demand_per_year(part)
         mean = unit_wait_days(np.array([demand]), np.array([restock.lead_days]), restock.stock)[0]
         drawn = unit_wait_days(demand * rates, draws.lead_days[:, column], restock.stock)
-        own = np.divide(drawn, mean) if mean > 0.0 else np.ones(len(drawn))
         total = waits.mean() + hands_on
-        moved = (waits.mean() * own + hands_on) / total if total > 0.0 else own
-        return np.asarray(rates * moved)
+        moved = np.maximum(waits.mean() + drawn - mean, 0.0) + hands_on
+        return np.asarray(rates * moved / total if total > 0.0 else rates)
 
     def _hands_on(self, rows: list[int]) -> float:
         return float(self.exposures.long_run.hands_on_days[rows].mean())

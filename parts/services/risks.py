@@ -52,20 +52,19 @@ def likely(exposed: Exposures) -> LikelyAnswer:
 
 
 def watch_list(exposed: Exposures) -> tuple[PartOutlook, ...]:
-    """Parts whose time on the market is running out: those with a last day first, then those
-    whose restoring is expected to jump, then by the chance to have them in three years."""
+    """Parts whose time on the market is running out: those with a last day first, then by the
+    chance to have them in three years."""
     from parts.calc.outlooks import Outlooks
 
     outlooks = Outlooks(exposed)
     found = [outlooks.part(part) for part in exposed.fleet.live_parts]
-    watched = [each for each in found if each.closes_on or each.jump_year or _fading(each)]
+    watched = [each for each in found if each.closes_on or _fading(each)]
     return tuple(
         sorted(
             watched,
             key=lambda each: (
                 each.closes_on is None,
                 each.closes_on or exposed.snapshot.today,
-                each.jump_year or 9999,
                 _chance(each),
                 each.part,
             ),
