@@ -14,6 +14,7 @@ from textual.binding import Binding, BindingType
 
 KEY_NAMES = {
     "enter": "Enter",
+    "tab": "Tab",
     "escape": "Esc",
     "space": "Space",
     "slash": "/",
@@ -71,13 +72,25 @@ TOGETHER = Act(
 UNMARK = Act("unmark", "u", "unmark", "unmark all", "Take all marks away", foot=False)
 PART = Act("part", "p", "part", "the part", "Show every way to get the part, and its route")
 WHERE = Act("where", "w", "where", "where else", "List the positions that hold this part")
+OPEN_PART = Act("open", "enter", "open", "open part", "Show all about this part")
+RISK_LIST = Act(
+    "risks", "k", "app.risks", "risks", "Rank the parts by what a year may take through them"
+)
+RANKING = Act(
+    "ranking",
+    "tab",
+    "ranking",
+    "rank the other way",
+    "Rank by what a year may take, or by how hard the part is to get",
+)
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
-FLEET = (OPEN_CRANE, FIND, HELP, QUIT, READ_AGAIN, COPY, LOOK)
+FLEET = (OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, READ_AGAIN, COPY, LOOK)
 QUIET_FIND, QUIET_QUIT = replace(FIND, foot=False), replace(QUIT, foot=False)
 CRANE = (OPEN_POSITION, MARK, TOGETHER, BACK, HELP, QUIET_FIND, UNMARK, COPY, LOOK, QUIET_QUIT)
 POSITION = (PART, WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
 POSITIONS = (OPEN_POSITION, CLEAR, HELP)
+RISKS = (OPEN_PART, RANKING, CLEAR, HELP)
 PART_PANEL = (WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIET_FIND, LOOK, QUIT)
 HELP_PANEL = (BACK, LOOK, QUIT)
@@ -86,6 +99,7 @@ SCREENS = {
     "crane": CRANE,
     "position": POSITION,
     "positions": POSITIONS,
+    "risks": RISKS,
     "part": PART_PANEL,
     "together": TOGETHER_PANEL,
     "help": HELP_PANEL,
@@ -93,7 +107,7 @@ SCREENS = {
 
 
 def bindings(acts: Sequence[Act]) -> list[BindingType]:
-    """Return the bindings of a screen; help answers to its key even while a filter is typed."""
+    """Return the bindings of a screen; help and tab answer even while a filter is typed."""
     return [
         Binding(
             act.key,
@@ -102,7 +116,7 @@ def bindings(acts: Sequence[Act]) -> list[BindingType]:
             show=act.foot,
             tooltip=act.tooltip,
             key_display=act.key_name,
-            priority=act is HELP,
+            priority=act is HELP or act.key == "tab",
             id=act.id,
         )
         for act in acts

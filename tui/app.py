@@ -23,6 +23,7 @@ from tui.screens.page import Page
 from tui.screens.part import PartScreen
 from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
+from tui.screens.risks import RisksScreen
 from tui.screens.together import TogetherScreen
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
@@ -71,6 +72,10 @@ class LongpoleApp(App[None]):
 
     def on_open_together(self) -> None:
         self.open(TogetherScreen)
+
+    def action_risks(self) -> None:
+        """Rank the parts."""
+        self.open(RisksScreen)
 
     def action_help(self) -> None:
         """Explain the screen that is shown."""

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
+from threading import Lock
+from typing import TYPE_CHECKING, Literal
 
 from parts.records.answers import (
     CraneOutage,
@@ -18,6 +19,7 @@ from parts.records.answers import (
     PositionOutage,
     TogetherOutage,
 )
+from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartRisk
 
 if TYPE_CHECKING:
     from parts.calc.exposures import Exposures
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
 ROWS_KEPT = 512
 Place = tuple[str, str]
 """A crane and a position on it."""
+Ranking = Literal["exposure", "supply"]
 
 
 class Site:
@@ -38,6 +41,8 @@ class Site:
         self.fleet = outages.outage(snapshot)
         self.marked: dict[Place, None] = {}
         self.outage_at = lru_cache(ROWS_KEPT)(self.fleet.row)
+        self._rankings: dict[Ranking, tuple[PartRisk, ...]] = {}
+        self._once = Lock()
 
     @property
     def currency(self) -> str | None:
@@ -76,12 +81,44 @@ class Site:
 
         return explanations.explain_position(self.exposed, crane, position)
 
+    def explain_part(self, part: str) -> Explanation:
+        """Return how a part's figures came about."""
+        from parts.services import explanations
+
+        return explanations.explain(self.exposed, part)
+
     @cached_property
     def exposed(self) -> Exposures:
         """What a year may take through every position, reckoned when first asked for."""
         from parts.services import risks
 
         return risks.exposures(self.snapshot, self.fleet)
+
+    def risks(self, by: Ranking) -> tuple[PartRisk, ...]:
+        """Return the parts ranked; two workers that ask at once reckon it once."""
+        from parts.services import risks
+
+        with self._once:
+            if by not in self._rankings:
+                self._rankings[by] = risks.risks(self.exposed, by)
+            return self._rankings[by]
+
+    def crane_risk(self, crane: str) -> CraneRisk:
+        from parts.services import risks
+
+        return risks.crane_risk(self.exposed, crane)
+
+    @cached_property
+    def watch_list(self) -> tuple[PartOutlook, ...]:
+        from parts.services import risks
+
+        return risks.watch_list(self.exposed)
+
+    def duty(self, hours_factor: float = 1.0, km: float | None = None) -> tuple[DutyAnswer, ...]:
+        """Return the working periods, with other use from today on where it is given."""
+        from parts.services import risks
+
+        return risks.duty(self.exposed, hours_factor, km)
 
     def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
         from parts.services import lead_times
@@ -98,6 +135,14 @@ class Site:
         from parts.services import checks
 
         return checks.findings(self.snapshot, fleet=self.fleet)
+
+    @cached_property
+    def numbers(self) -> dict[str, str]:
+        """All numbers that somebody calls a part by, as one text."""
+        found: dict[str, str] = {}
+        for row in self.snapshot.part_numbers:
+            found[row.part] = f"{found.get(row.part, '')} {row.number}"
+        return found
 
 
 class Ranked:

@@ -11,6 +11,7 @@ RESTORE, LONG_POLE, POSITION, WAITS = "restore", "long pole", "position", "waits
 LOST, SHARE, UNKNOWN, NOT_KNOWN = "lost days", "share", "unknown", "not known"
 ASSUMED, BEARS_LOAD, WAY, ROUTE = "~, assumed", "bears load", "way", "route, operation"
 CAN_WAIT, DONE_AHEAD, TO_BE_SAFE, COMPANION = "can wait", "done ahead", "to be safe", "companion"
+A_YEAR, EXPOSURE, SUPPLY, RANK = "a year", "lost days, cost", "supply", "rank"
 
 MEANINGS = {
     RESTORE: "bring the crane back into service; here the days that this takes from today on",
@@ -31,8 +32,14 @@ MEANINGS = {
     CAN_WAIT: "the days by which an operation may be late without moving the day of delivery",
     DONE_AHEAD: "a head start: an operation bought before the part is needed",
     TO_BE_SAFE: "the days within which it comes as surely as the site has set",
+    A_YEAR: "failures to be expected in the coming year, in all places together",
+    EXPOSURE: "exposure: what a year may take, failures times days to restore times share of work",
+    SUPPLY: "how hard a part is to get, 0 to 100, 100 is worst: from age, sources, lead time",
+    RANK: "firm where a place among the first ten, or below them, hardly changes when weights, "
+    "rates and lead times are drawn anew",
     COMPANION: "a part that must be exchanged or used up together with another",
 }
 
 LISTS = (RESTORE, LONG_POLE, POSITION, WAITS, LOST, NOT_KNOWN, ASSUMED, BEARS_LOAD, ASK_FIRST)
 WAYS = (WAY, TO_BE_SAFE, ROUTE)
+RISKS = (A_YEAR, EXPOSURE, SUPPLY, RANK, WAITS, NOT_KNOWN)

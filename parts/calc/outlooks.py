@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from parts.calc.duty import working_period
+from parts.calc.duty import load_factor, working_period
 from parts.calc.exposures import Exposures
 from parts.calc.lives import Life
 from parts.calc.obtainable import Outlook, jump_year
@@ -95,11 +95,13 @@ class Outlooks:
         closes_on = self.closes_on(part)
         return "end announced" if closes_on is not None and closes_on >= today else "current"
 
-    def duty(self) -> tuple[DutyAnswer, ...]:
-        """The working periods, those used up most first."""
+    def duty(self, hours_factor: float = 1.0, km: float | None = None) -> tuple[DutyAnswer, ...]:
+        """The working periods, those used up most first, as used or with other use from today on:
+        `hours_factor` times the hours a year, a load-spectrum factor of `km` where it is less."""
         found = []
         for row in self.snapshot.duty:
-            period = working_period(row, self.snapshot.today)
+            heavier = None if km is None else max(km, load_factor(row) or 0.0)
+            period = working_period(row, self.snapshot.today, hours_factor=hours_factor, km=heavier)
             found.append(
                 DutyAnswer(
                     crane=period.crane,

@@ -82,8 +82,13 @@ def _fading(part: PartOutlook) -> bool:
     return chance is not None and chance < 0.5
 
 
-def duty(exposed: Exposures) -> tuple[DutyAnswer, ...]:
-    """Working periods of the mechanisms, those used up most first."""
+def duty(
+    exposed: Exposures, hours_factor: float = 1.0, km: float | None = None
+) -> tuple[DutyAnswer, ...]:
+    """Working periods of the mechanisms, those used up most first.
+
+    As used, or with `hours_factor` times the hours a year and loads of at least `km` from today on.
+    """
     from parts.calc.outlooks import Outlooks
 
-    return Outlooks(exposed).duty()
+    return Outlooks(exposed).duty(hours_factor, km)

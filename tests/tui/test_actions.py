@@ -19,6 +19,7 @@ WAYS_TO = {
     "part": ("enter", "down", "enter", "p"),
     "together": ("enter", "space", "f"),
     "positions": ("slash",),
+    "risks": ("k",),
     "help": ("question_mark",),
 }
 EVERY_SCREEN = pytest.mark.parametrize("name", SCREENS)

@@ -20,6 +20,7 @@ from parts.records.answers import PositionOutage, State, Step
 from tui.sentences import answer, operation_of, words_at
 from tui.widgets.bars import long_pole_lines
 from tui.widgets.columns import fit
+from tui.widgets.panel import Panel
 from tui.widgets.texts import ASSUMED, STRONG, said
 
 INK_OF_STATE = {
@@ -103,15 +104,8 @@ def _inked(line: str, start: int | None, style: str) -> Content:
     return said(line[:at], (line[at:], style))
 
 
-class PolePanel(Widget):
+class PolePanel(Panel):
     """The answer for one outage in a sentence, and its long pole in what room there is."""
-
-    DEFAULT_CSS = """
-    PolePanel {
-        height: 45%; min-height: 5; max-height: 22; padding: 0 1; border-top: solid $panel;
-    }
-    PolePanel:nocolor { border-top: solid $foreground; }
-    """
 
     def __init__(self) -> None:
         super().__init__()
@@ -122,11 +116,6 @@ class PolePanel(Widget):
         """Draw an outage, under a line that names what it belongs to."""
         self._outage, self._head = outage, head
         self.refresh()
-
-    def render(self) -> Content:
-        """Return the text for the room there is."""
-        width, height = self.content_size
-        return Content("\n").join(self.drawn(width, height)[:height])
 
     def drawn(self, width: int, height: int) -> list[Content]:
         """Return the lines: head, sentence, pole."""
