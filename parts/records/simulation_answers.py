@@ -1,8 +1,22 @@
-"""The answer of the proof run: what a simulated fleet loses beside what the formulas say."""
+"""The proof run: the plan that is played, and what the simulated fleet loses beside what the
+formulas say."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+PLAN_ACTIONS = ("spare", "head_start", "last_buy")
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLine:
+    """One line of a plan, as far as carrying it out needs it."""
+
+    part: str
+    action: str
+    qty: int
+    route: str | None
+    operation: str | None
 
 
 @dataclass(frozen=True, slots=True)
