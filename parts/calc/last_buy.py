@@ -75,6 +75,10 @@ class LastBuys:
         except TooMuchDemand:
             return replace(answer, reason="asked for too often to be counted unit by unit")
 
+    def horizon(self, part: str) -> Horizon:
+        """How long the part is asked for."""
+        return PartUsers(self.exposures).horizon(part)
+
     def _reckoned(self, answer: LastBuyAnswer, demand: RemainingDemand, why: str) -> LastBuyAnswer:
         """The answer with its quantity, or why there is none, and how long that lasts."""
         on_hand = answer.on_hand
