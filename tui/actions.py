@@ -83,15 +83,20 @@ RANKING = Act(
     "rank the other way",
     "Rank by what a year may take, or by how hard the part is to get",
 )
+OPEN_RECORD = Act(
+    "open", "enter", "open", "open record", "Show the part, position or crane of the record"
+)
+EXPLAIN = Act("explain", "x", "explain", "explain", "Show how the figures came about, term by term")
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
 FLEET = (OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, READ_AGAIN, COPY, LOOK)
 QUIET_FIND, QUIET_QUIT = replace(FIND, foot=False), replace(QUIT, foot=False)
 CRANE = (OPEN_POSITION, MARK, TOGETHER, BACK, HELP, QUIET_FIND, UNMARK, COPY, LOOK, QUIET_QUIT)
-POSITION = (PART, WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
+POSITION = (PART, EXPLAIN, WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIET_QUIT)
 POSITIONS = (OPEN_POSITION, CLEAR, HELP)
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP)
-PART_PANEL = (WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
+PART_PANEL = (EXPLAIN, WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
+EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIET_FIND, COPY, LOOK, QUIT)
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIET_FIND, LOOK, QUIT)
 HELP_PANEL = (BACK, LOOK, QUIT)
 SCREENS = {
@@ -100,6 +105,7 @@ SCREENS = {
     "position": POSITION,
     "positions": POSITIONS,
     "risks": RISKS,
+    "explanation": EXPLANATION,
     "part": PART_PANEL,
     "together": TOGETHER_PANEL,
     "help": HELP_PANEL,

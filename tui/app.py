@@ -10,13 +10,18 @@ import sys
 from collections.abc import Callable, Iterable
 from datetime import date
 from functools import partial
+from pathlib import Path
+from traceback import extract_tb
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.text import Text
 from textual.app import App, SystemCommand
 from textual.screen import Screen
 
+from parts.records.shown import shown
 from tui import messages
 from tui.screens.crane import CraneScreen
+from tui.screens.explanation import ExplanationScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
 from tui.screens.page import Page
@@ -67,6 +72,9 @@ class LongpoleApp(App[None]):
     def on_open_part(self, message: messages.OpenPart) -> None:
         self.open(lambda site: PartScreen(site, message.part))
 
+    def on_open_explanation(self, message: messages.OpenExplanation) -> None:
+        self.open(lambda site: ExplanationScreen(site, message.subject))
+
     def on_open_find(self, message: messages.OpenFind) -> None:
         self.open(lambda site: PositionsScreen(site, message.text))
 
@@ -92,11 +100,26 @@ class LongpoleApp(App[None]):
         """Read the database again."""
         self._fleet.read()
 
+    def _fatal_error(self) -> None:
+        """End with a sentence, where the framework would print the insides of the program."""
+        self._exit_renderables.append(Text(mistake_sentence(self._exception)))
+        self._close_messages_no_wait()
+
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer every action of the screen in the command palette."""
         for act in screen.ACTS if isinstance(screen, Page) else ():
             run = partial(self.run_action, act.action, default_namespace=screen)
             yield SystemCommand(act.label.capitalize(), act.tooltip, run)
+
+
+def mistake_sentence(error: BaseException | None) -> str:
+    """Return what to say of a mistake in the program, with what whoever mends it must know."""
+    frames = [] if error is None else extract_tb(error.__traceback__)
+    at = f" at {Path(frames[-1].filename).name}, line {frames[-1].lineno}" if frames else ""
+    return shown(
+        f"longpole ended over a mistake in the program ({type(error).__name__}{at}). The screens "
+        "write nothing, so nothing is lost. Start it again; if it comes back, report this sentence."
+    )
 
 
 NO_TERMINAL = "The screens need a terminal; `longpole outage` prints the ranking anywhere."

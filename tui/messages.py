@@ -39,6 +39,14 @@ class OpenFind(Message):
         self.text = text
 
 
+class OpenExplanation(Message):
+    """Show how the figures of a part, or of a place, came about."""
+
+    def __init__(self, subject: str | tuple[str, str]) -> None:
+        super().__init__()
+        self.subject = subject
+
+
 class OpenTogether(Message):
     """Show what follows when the marked positions fail together."""
 

@@ -72,6 +72,14 @@ class Site:
     def outage_of(self, crane: str, position: str) -> PositionOutage:
         return self.outage_at(self.fleet.rank_of(crane, position))
 
+    def lists(self, crane: str, position: str) -> bool:
+        """Return whether a position has an outage to show."""
+        try:
+            self.fleet.rank_of(crane, position)
+        except KeyError:
+            return False
+        return True
+
     def matching(self, text: str) -> Sequence[int]:
         return self.fleet.matching(text)
 

@@ -12,6 +12,7 @@ LOST, SHARE, UNKNOWN, NOT_KNOWN = "lost days", "share", "unknown", "not known"
 ASSUMED, BEARS_LOAD, WAY, ROUTE = "~, assumed", "bears load", "way", "route, operation"
 CAN_WAIT, DONE_AHEAD, TO_BE_SAFE, COMPANION = "can wait", "done ahead", "to be safe", "companion"
 A_YEAR, EXPOSURE, SUPPLY, RANK = "a year", "lost days, cost", "supply", "rank"
+TERM, RECORD = "term", "record"
 
 MEANINGS = {
     RESTORE: "bring the crane back into service; here the days that this takes from today on",
@@ -37,9 +38,12 @@ MEANINGS = {
     SUPPLY: "how hard a part is to get, 0 to 100, 100 is worst: from age, sources, lead time",
     RANK: "firm where a place among the first ten, or below them, hardly changes when weights, "
     "rates and lead times are drawn anew",
+    TERM: "one step of the working: its name, its figure, and the record that it comes from",
+    RECORD: "a row of the site book: the file and the key of the row",
     COMPANION: "a part that must be exchanged or used up together with another",
 }
 
 LISTS = (RESTORE, LONG_POLE, POSITION, WAITS, LOST, NOT_KNOWN, ASSUMED, BEARS_LOAD, ASK_FIRST)
 WAYS = (WAY, TO_BE_SAFE, ROUTE)
 RISKS = (A_YEAR, EXPOSURE, SUPPLY, RANK, WAITS, NOT_KNOWN)
+TERMS = (TERM, RECORD, RESTORE, LOST, EXPOSURE, SUPPLY, ASSUMED)

@@ -162,6 +162,7 @@ class FleetOutage:
             fitted=exchange.fitted,
             long_pole=long_pole(exchange, hours, answer.hours_assumed, place, self.market),
             waits_for=waits_for(exchange),
+            setting_part=exchange.setting.part,
             reason="",
             confident_days=self._confident(exchange) + hours / hours_per_day
             if self.confident

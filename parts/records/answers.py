@@ -35,7 +35,8 @@ class PositionOutage:
     """What follows when one position fails today.
 
     `replaced` is the position that is exchanged (itself or an assembly above it) and `fitted` the
-    part that goes in; `waits_for` names the part and the way that set the date. `assumed` tells
+    part that goes in; `waits_for` names the part and the way that set the date, `setting_part` the
+    part alone. `assumed` tells
     that a lead time is an assumption, `hours_assumed` that the hands-on hours are the site's
     default. `reason` says why `restore_days` is not known.
     """
@@ -61,6 +62,7 @@ class PositionOutage:
     waits_for: str = ""
     reason: str = ""
     confident_days: float | None = None
+    setting_part: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ WAYS_TO = {
     "together": ("enter", "space", "f"),
     "positions": ("slash",),
     "risks": ("k",),
+    "explanation": ("enter", "down", "enter", "x"),
     "help": ("question_mark",),
 }
 EVERY_SCREEN = pytest.mark.parametrize("name", SCREENS)

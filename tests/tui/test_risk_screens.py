@@ -8,9 +8,11 @@ from __future__ import annotations
 import pytest
 
 from parts.records.book import Book
+from parts.records.catalogue import Companion
 from parts.records.snapshot import snapshot_of
 from tests.tui.screen_text import screen_lines, screen_text
-from tests.tui.small_site import LARGE, SMALL, TODAY, opened, press, words
+from tests.tui.small_site import LARGE, SMALL, TODAY, opened, press, settle, small_book, words
+from tui.widgets.table import RowTable
 
 BOTH_SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "140x45"])
 
@@ -68,3 +70,53 @@ async def test_tab_ranks_the_other_way_and_typing_filters() -> None:
         await press(pilot, "escape", "escape", "escape")
 
         assert "longpole › fleet" in screen_lines(pilot.app)[0]
+
+
+# How a figure came about
+
+
+async def test_each_term_is_told_in_full_and_leads_to_its_record() -> None:
+    async with opened(size=SMALL) as pilot:
+        await press(pilot, "enter", "down", "enter", "x")
+        lines = screen_lines(pilot.app)
+
+        assert lines[0].startswith(" longpole › HM-1 › pinion › explained")
+        assert "If HM-1/pinion fails today, HM-1 stands still for 61.0 days" in words(pilot)
+        assert "Enter opens the position HM-1/pinion." in words(pilot)
+        await press(pilot, *["down"] * 2)
+
+        assert "Record: offers gear shop/PIN-7/made/pinion route" in words(pilot)
+        await press(pilot, "enter")
+
+        assert "longpole › part › PIN-7" in screen_lines(pilot.app)[0]
+
+
+async def test_a_term_without_a_screen_says_where_its_record_stands() -> None:
+    async with opened(size=LARGE) as pilot:
+        await press(pilot, "enter", "end", "up", "up", "enter", "p", "x")
+        text = words(pilot)
+        assert "longpole › REL-1 › explained" in text
+        row = next(n for n, line in enumerate(screen_lines(pilot.app)) if "classes relays" in line)
+        await press(pilot, *["down"] * (row - 3), "enter")
+
+        assert "it stands in the file classes of the site book" in words(pilot)
+
+
+async def test_a_click_on_the_term_under_the_cursor_leads_to_its_record() -> None:
+    async with opened(size=LARGE) as pilot:
+        await press(pilot, "enter", "down", "enter", "x")
+        await pilot.click(RowTable, offset=(5, 1))
+        await settle(pilot)
+
+        assert "If pinion breaks today" in screen_text(pilot.app)
+
+
+async def test_the_part_that_sets_the_date_gives_its_ways_at_the_position() -> None:
+    book = small_book()
+    book["companions"].append(Companion(part="WHL-4", companion="PIN-7"))
+    async with opened(lambda: snapshot_of(book, TODAY), size=LARGE) as pilot:
+        await press(pilot, "end", "up", "down", "enter", "enter")
+        text = words(pilot)
+
+        assert "Every way to get PIN-7, which sets the date today" in text
+        assert "have it made by gear shop" in text

@@ -19,7 +19,6 @@ from tui.screens.fields import (
     WAITS,
     PositionField,
 )
-from tui.screens.fleet import copy_row
 from tui.screens.page import Page
 from tui.site import Ranked, Site
 from tui.widgets.columns import Column
@@ -122,7 +121,7 @@ class CraneScreen(Page):
 
     def action_copy(self) -> None:
         """Send the row to the clipboard of the terminal."""
-        copy_row(self, self._table)
+        self.copy_row(self._table)
 
 
 PART_ON_CRANE = PositionField(PART.column, PART.text, PART.style, from_width=100)

@@ -15,7 +15,7 @@ from textual.timer import Timer
 from textual.widgets import Input
 
 from parts.records.shown import searchable
-from tui.screens.page import Page
+from tui.screens.page import RECKONING, Page
 from tui.widgets.field_table import Field, FieldTable
 from tui.widgets.filter_line import FilterLine
 from tui.widgets.panel import Panel
@@ -23,7 +23,6 @@ from tui.widgets.rows import Items
 from tui.widgets.table import RowTable
 
 MOVES = ("up", "down", "pageup", "pagedown")
-RECKONING = "Reckoning ..."
 Item = TypeVar("Item")
 
 

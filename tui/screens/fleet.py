@@ -100,10 +100,4 @@ class FleetScreen(Page):
 
     def action_copy(self) -> None:
         """Send the row to the clipboard of the terminal."""
-        copy_row(self, self._table)
-
-
-def copy_row(page: Page, table: RowTable) -> None:
-    """Send a table's row to the clipboard of the terminal, which may or may not take it."""
-    page.app.copy_to_clipboard(table.copy_tsv())
-    page.notify("The row was sent to the terminal's clipboard.", markup=False)
+        self.copy_row(self._table)

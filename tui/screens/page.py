@@ -20,8 +20,10 @@ from tui.messages import Answered, OpenFind
 from tui.widgets.banner import Banner
 from tui.widgets.ends_line import EndsLine
 from tui.widgets.key_line import KeyLine
+from tui.widgets.table import RowTable
 
 TRAIL = " › "
+RECKONING = "Reckoning ..."
 Answer = TypeVar("Answer")
 
 
@@ -89,6 +91,11 @@ class Page(Screen[None]):
     def refused(self, sentence: str) -> None:
         """Show why there is no answer."""
         self.query_one(Banner).say(sentence[:1].upper() + sentence[1:])
+
+    def copy_row(self, table: RowTable) -> None:
+        """Send a table's row to the clipboard of the terminal, which may or may not take it."""
+        self.app.copy_to_clipboard(table.copy_tsv())
+        self.notify("The row was sent to the terminal's clipboard.", markup=False)
 
     def action_back(self) -> None:
         """Go back to the screen before."""

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from parts.records.answers import LeadTimeAnswer, RouteAnswer
 from tui import actions, formats, words
-from tui.messages import OpenFind
+from tui.messages import OpenExplanation, OpenFind
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.operations import OperationChart
@@ -57,6 +57,10 @@ class PartScreen(Page):
             ("Notes", [said((f"{note[:1].upper()}{note[1:]}.", QUIET)) for note in answer.notes])
         )
         await self.query_one(Sheet).fill(sections)
+
+    def action_explain(self) -> None:
+        """Show how the figures came about."""
+        self.post_message(OpenExplanation(self._part))
 
     def action_where(self) -> None:
         """List the positions that hold the part."""

@@ -7,9 +7,9 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.content import Content
 
-from parts.records.answers import Explanation, Finding, PositionOutage, Severity
+from parts.records.answers import Explanation, Finding, LeadTimeAnswer, PositionOutage, Severity
 from tui import actions, formats, sentences, words
-from tui.messages import OpenFind, OpenPart
+from tui.messages import OpenExplanation, OpenFind, OpenPart
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.pole import FullPole, Pole
@@ -18,6 +18,8 @@ from tui.widgets.texts import ASSUMED, QUIET, STRONG, WARN, said
 from tui.widgets.ways import way_pairs
 
 WHERE_USED_AT_MOST = 12
+OtherWays = tuple[str, LeadTimeAnswer]
+"""Why the ways of another part are shown, and those ways."""
 SEVERITY = {Severity.DANGER: "danger", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
 
@@ -34,6 +36,7 @@ class PositionScreen(Page):
         self._site = site
         self._outage = site.outage_of(crane, position)
         self._told: Explanation | None = None
+        self._others: list[OtherWays] = []
         self._findings: tuple[Finding, ...] = ()
 
     def body(self) -> ComposeResult:
@@ -52,11 +55,20 @@ class PositionScreen(Page):
     async def _fill(self) -> None:
         await self.query_one(Sheet).fill(self._sections(self._told, self._findings))
 
-    def _explanation(self) -> Explanation | None:
-        return self._site.explain(self._outage.crane, self._outage.position)
+    def _explanation(self) -> tuple[Explanation, list[OtherWays]]:
+        """Return the explanation, and the ways of other parts that set a date here."""
+        told = self._site.explain(self._outage.crane, self._outage.position)
+        why = {self._outage.setting_part: "which sets the date today"}
+        if told.risk is not None:
+            why.setdefault(told.risk.waits_for, "which sets the wait in the long run")
+        return told, [
+            (words, self._site.lead_time(part))
+            for part, words in why.items()
+            if part is not None and part != self._outage.part
+        ]
 
-    async def _take_explanation(self, told: Explanation | None) -> None:
-        self._told = told
+    async def _take_explanation(self, answer: tuple[Explanation, list[OtherWays]]) -> None:
+        self._told, self._others = answer
         await self._fill()
         self.ask(self._own_findings, self._take_findings)
 
@@ -78,7 +90,6 @@ class PositionScreen(Page):
             *self._way_sections(told),
             (f"What else holds {outage.part}", where_used_lines(told, outage)),
             ("What a careful person would want to know", finding_lines(findings)),
-            ("How the figures came about", term_lines(told)),
         ]
 
     def _way_sections(self, told: Explanation | None) -> list[Section]:
@@ -87,6 +98,10 @@ class PositionScreen(Page):
         part, fitted = told.lead_time.part, self._outage.fitted or told.lead_time.part
         return [
             (f"Every way to get {part} today", way_pairs(told.lead_time.ways, part)),
+            *(
+                (f"Every way to get {other.part}, {why}", way_pairs(other.ways, other.part))
+                for why, other in self._others
+            ),
             (f"What goes in with {fitted}", self._companion_pairs(fitted)),
         ]
 
@@ -109,6 +124,10 @@ class PositionScreen(Page):
             self.refused("No part is recorded here: find out what is fitted and record it.")
         else:
             self.post_message(OpenPart(self._outage.part))
+
+    def action_explain(self) -> None:
+        """Show how the figures came about."""
+        self.post_message(OpenExplanation((self._outage.crane, self._outage.position)))
 
     def action_where(self) -> None:
         """List the positions that hold the part."""
@@ -189,13 +208,4 @@ def finding_lines(findings: tuple[Finding, ...]) -> list[Pair]:
             said(each.text, (f" ({each.source})" if each.source else "", QUIET)),
         )
         for each in findings
-    ]
-
-
-def term_lines(told: Explanation | None) -> list[Pair]:
-    """Return the terms of the explanation with the record behind each."""
-    terms = told.terms if told is not None else ()
-    return [
-        (said(each.name), said(each.value, (f"  [{each.record}]" if each.record else "", QUIET)))
-        for each in terms
     ]
