@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from parts.calc import findings_of_cranes as of_cranes
 from parts.calc import findings_of_supply as of_supply
-from parts.calc.outages import FleetOutage
+from parts.calc.exposures import Exposures
 from parts.records.answers import Finding, Severity
 
 RULES = (
@@ -22,9 +22,10 @@ RULES = (
 )
 
 
-def findings_of(outage: FleetOutage) -> tuple[Finding, ...]:
+def findings_of(exposures: Exposures) -> tuple[Finding, ...]:
     """All findings on a site, the dangerous ones first."""
-    found = [each for rule in RULES for each in rule(outage)]
+    found = [each for rule in RULES for each in rule(exposures.outage)]
+    found += of_supply.below_reorder_point(exposures)
     order = list(Severity)
     return tuple(
         sorted(

@@ -9,7 +9,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from parts.calc.exposures import Exposures
 from parts.calc.outages import FleetOutage
+from parts.calc.reorder import Reorders
 from parts.calc.ways import Way
 from parts.records.answers import Finding, Severity
 
@@ -119,9 +121,6 @@ def stock(outage: FleetOutage) -> Iterator[Finding]:
             text = f"{undated} of {part} in store without a date, though it ages on the shelf"
             yield finding("shelf_life_undated", Severity.NOTE, text, part=part)
         yield from _care_due(outage, part)
-    for part, row in snapshot.parts.items():
-        if row.min_stock is not None:
-            yield from _below_reorder_point(outage, part, row.min_stock)
 
 
 def _care_due(outage: FleetOutage, part: str) -> Iterator[Finding]:
@@ -141,13 +140,23 @@ def _care_due(outage: FleetOutage, part: str) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _below_reorder_point(outage: FleetOutage, part: str, min_stock: int) -> Iterator[Finding]:
-    held = outage.market.stock.get(part)
-    usable = held.usable(outage.today) if held is not None else 0
-    coming = sum(way.qty or 0 for way in _counted_orders(outage, part))
-    if usable + coming < min_stock:
-        text = f"{usable} usable and {coming} on order, below the minimum of {min_stock}"
-        yield finding("below_reorder_point", Severity.WARNING, text, part=part)
+def below_reorder_point(exposures: Exposures) -> Iterator[Finding]:
+    """Parts below the site's minimum or, where it has none, below their reorder point."""
+    reorders = Reorders(exposures)
+    for part in exposures.snapshot.parts:
+        line = reorders.line(part)
+        if line.below is None:
+            continue
+        held = f"{line.usable} usable and {line.on_order} on order"
+        if line.min_stock is not None:
+            text = f"{held}, below the minimum of {line.below}"
+            yield finding("below_reorder_point", Severity.WARNING, text, part=part)
+        else:
+            text = (
+                f"{held}, below the reorder point of {line.below}: {line.demand_per_year:.2g} a "
+                f"year and {line.lead_days:.0f} days, {line.lead_from}"
+            )
+            yield finding("below_reorder_point", Severity.NOTE, text, part=part)
 
 
 def _counted_orders(outage: FleetOutage, part: str) -> list[Way]:

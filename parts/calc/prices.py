@@ -76,11 +76,10 @@ class Prices:
         return next(iter(self.purchases(part, kinds)), None)
 
     def _purchase(self, offer: Offer, way: Way) -> Purchase:
-        snapshot = self.snapshot
-        price = in_site_currency(snapshot, offer.unit_price, offer.currency)
-        if offer.unit_price is None:
-            price = snapshot.parts[offer.part].unit_cost
-        order_cost = in_site_currency(snapshot, offer.order_cost, offer.currency)
+        order_cost = in_site_currency(self.snapshot, offer.order_cost, offer.currency)
+        price = in_site_currency(self.snapshot, offer.unit_price, offer.currency)
+        if offer.unit_price is None and order_cost is not None:
+            price = self.snapshot.parts[offer.part].unit_cost
         return Purchase(offer, way, price, order_cost or 0.0)
 
 

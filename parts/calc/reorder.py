@@ -125,6 +125,7 @@ class Reorders:
             max_stock=row.max_stock,
             usable=usable,
             on_order=on_order,
+            below=trigger.at if trigger.is_due else None,
             order_now=qty,
             supplier=None if purchase is None else purchase.supplier,
             cost=purchase.lot_cost(qty) if purchase is not None and qty else None,

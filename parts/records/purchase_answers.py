@@ -99,7 +99,8 @@ class ReorderLine:
     Ordering again as soon as usable stock and counted orders fall below `reorder_point` keeps the
     units asked for within a lead time covered with the site's confidence. `min_stock` and
     `max_stock` are the site's own, which go first. Figures of parts that stand in for each other
-    are those of the pool; `pooled_with` names the others. `order_now` is 0 where nothing is due.
+    are those of the pool; `pooled_with` names the others. `below` is the limit that stock has
+    fallen below, None where it has not; `order_now` is 0 where nothing is due or to be had.
     """
 
     part: str
@@ -113,6 +114,7 @@ class ReorderLine:
     max_stock: int | None
     usable: int
     on_order: int
+    below: int | None
     order_now: int
     supplier: str | None
     cost: float | None

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 def findings(snapshot: Snapshot, fleet: FleetOutage | None = None) -> tuple[Finding, ...]:
     """All findings, the dangerous ones first."""
+    from parts.calc.exposures import Exposures
     from parts.calc.findings import findings_of
 
-    return findings_of(fleet or outage(snapshot))
+    return findings_of(Exposures(fleet or outage(snapshot)))
