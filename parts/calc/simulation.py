@@ -13,10 +13,16 @@ Both sides speak of the same thing, the coming year over and over:
 - A position whose restoring is not known takes its units and puts nothing out, as in the formula.
 - Retirements to come are left out.
 
-Where the two differ although both are right: the formulas let demand go on while cranes stand
-still, so few cranes with long waits really wait a little less; they hold a reduced crane's other
-parts still, so such a crane really loses a little more; and cranes that wait for one pool wait at
-the same time, which the independence of a pair's members leaves out.
+Where the two differ, each reckoned with care (on small busy sites made by chance, half of them
+within 1.5 %, the worst 9 % apart):
+- The formulas' demand goes on while a position is out or its crane stands still. Where a few busy
+  positions share a shelf, real waits are shorter, by 18 % in the worst case seen.
+- The formulas hold a reduced crane still by the share that it has lost. Really a position that is
+  out does not fail again (less is lost) while all others go on (more is lost): 1 to 4 % of cranes
+  that are reduced for a tenth of their time.
+- The formulas take a pair's members to be out independently. Twins that wait for the same shelf
+  are out together far more often, six times as often with one spare for one pair; little in days
+  where the pair is a small part of the loss, but no proof that one shared spare covers both.
 """
 
 from __future__ import annotations

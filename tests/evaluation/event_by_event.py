@@ -76,7 +76,7 @@ class _Shelf:
         self.lasts = None if years is None else years * DAYS_A_YEAR
         self.left = stock
         if self.lasts is not None:
-            env.process(self._refill(rng.random() * self.lasts))
+            env.process(self._refill(self.lasts, rng.random() * self.lasts))
 
     def take(self, units: int) -> simpy.Event:
         """An event that comes when all the units are there."""
@@ -90,11 +90,11 @@ class _Shelf:
         yield self.env.timeout(self.lead_days)
         self.units.put(units)
 
-    def _refill(self, first: float) -> Process:
+    def _refill(self, every: float, first: float) -> Process:
         yield self.env.timeout(first)
         while True:
             self.left = self.stock
-            yield self.env.timeout(self.lasts)
+            yield self.env.timeout(every)
 
 
 class _Site:

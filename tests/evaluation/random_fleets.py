@@ -96,5 +96,7 @@ class _Maker:
         wanted = self.rng.sample(names, self.rng.randint(2, len(names)))
         pair = wanted[:2] if len(wanted) > 2 and self.rng.random() < 0.6 else []
         for name in wanted:
-            of = {"group": "pair", "at_least": 1} if name in pair else {}
-            self.book["needs"].append(Need(crane=crane, item=function, needs=name, **of))
+            group, at_least = ("pair", 1) if name in pair else (None, None)
+            self.book["needs"].append(
+                Need(crane=crane, item=function, needs=name, group=group, at_least=at_least)
+            )
