@@ -83,7 +83,8 @@ class Enquiries:
             purchases = self.prices.purchases(part, ASKED_KINDS)
             for purchase in purchases:
                 found[purchase.supplier] += self._of_offer(part, purchase)
-            sources = {each.supplier: each for each in purchases if each.way.kind in BOUGHT}
+            bought = [each for each in purchases if each.way.kind in BOUGHT]
+            sources = {each.supplier: each for each in reversed(bought)}
             if len(sources) == 1:
                 ((supplier, only),) = sources.items()
                 text = "only source: ask how long it goes on, and look for a second one"
