@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from parts.calc.fleet import Fleet
+from parts.calc.prices import in_site_currency
 from parts.calc.spread import confident_days
 from parts.calc.supply import NEVER, Delay, Lot, StandIn, Supplies, Supply, with_default
 from parts.calc.ways import Market, Way
@@ -125,13 +126,13 @@ class LeadTimes:
         )
 
     def _price(self, way: Way) -> tuple[float | None, tuple[str, ...]]:
-        """Price of a unit in the site's currency; a currency without a rate has none."""
+        """Price of a unit in the site's currency, and what must be said of it."""
+        price = in_site_currency(self.snapshot, way.price, way.currency)
         if way.price is None or way.currency in (None, self.snapshot.site.currency):
-            return way.price, ()
-        rate = self.snapshot.currencies.get(way.currency or "")
-        if rate is None:
+            return price, ()
+        if price is None:
             return None, (f"{way.price:g} {way.currency}, no rate known",)
-        return way.price * rate.rate, (f"at the rate of {rate.dated}",)
+        return price, (f"at the rate of {self.snapshot.currencies[way.currency or ''].dated}",)
 
     def _route(self, lots: list[Lot], delay: Delay) -> RouteAnswer | None:
         """The route of the fastest usable way that has one."""

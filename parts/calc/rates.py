@@ -96,7 +96,9 @@ class Rates:
     def _counted_rows(self) -> NDArray[np.bool_]:
         """Rows with a part and no rate of their own."""
         stated = self.snapshot.positions.failures_per_year
-        found: NDArray[np.bool_] = self.fleet.has_part & np.array([rate is None for rate in stated])
+        found: NDArray[np.bool_] = self.fleet.has_part & np.array(
+            [rate is None for rate in stated], dtype=bool
+        )
         return found
 
     @cached_property

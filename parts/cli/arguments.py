@@ -109,6 +109,18 @@ def _add_questions(command: commands.AddCommand) -> None:
     risks.add_argument("--all", action="store_true", help="every part")
     likely = command("likely", commands.likely, "rates, lives, demand, duty, how long obtainable")
     likely.add_argument("--all", action="store_true", help="every line, not the first 20")
+    last_buy = command("lastbuy", commands.last_buy, "how many to take in a last-time buy")
+    last_buy.add_argument("part", metavar="PART")
+    last_buy.add_argument("--until", type=_day, metavar="DATE", help="needed until this day")
+    purchases = command(
+        "purchases", commands.purchases, "deadlines, what to reorder, late orders, enquiries"
+    )
+    purchases.add_argument("--all", action="store_true", help="every part to reorder")
+    simulate = command("simulate", commands.simulate, "a simulated fleet beside the formulas")
+    simulate.add_argument("--plan", metavar="FILE", help="carry out what `buy --json` wrote")
+    simulate.add_argument("--runs", type=_count, default=200, metavar="N", help="runs (200)")
+    simulate.add_argument("--years", type=_count, default=10, metavar="N", help="years each (10)")
+    simulate.add_argument("--seed", type=_count, default=1, metavar="N", help="seed (1)")
     explain = command("explain", commands.explain, "how a figure came about, term by term")
     explain.add_argument("subject", metavar="PART-or-C/POSITION")
     check = command("check", commands.check, "what a careful person would want to know")

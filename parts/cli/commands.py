@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Protocol
 
-from parts.cli import documents, risk_tables, tables
+from parts.cli import documents, purchase_tables, risk_tables, simulation_tables, tables
 from parts.records.answers import LoadReport
 from parts.records.shown import shown
 from parts.records.snapshot import Snapshot
@@ -104,6 +104,56 @@ def lead_time(options: argparse.Namespace) -> int:
     answer = lead_times.lead_time(_snapshot(options), options.part, options.qty)
     _answer(options, documents.lead_time(answer), tables.lead_time(answer))
     return DONE if answer.days_mean is not None else NOTHING_TO_ANSWER
+
+
+def last_buy(options: argparse.Namespace) -> int:
+    from parts.services import purchases
+    from parts.services.risks import exposures
+
+    snapshot = _snapshot(options)
+    answer = purchases.last_buy(exposures(snapshot), options.part, options.until)
+    lines = purchase_tables.last_buy_lines(answer, snapshot.site.currency)
+    _answer(options, purchase_tables.last_buy_document(answer), lines)
+    return DONE
+
+
+def purchases(options: argparse.Namespace) -> int:
+    from parts.services import purchases as asked
+    from parts.services.risks import exposures
+
+    snapshot = _snapshot(options)
+    exposed = exposures(snapshot)
+    first = None if options.all else FIRST
+    deadlines, reorder = asked.deadlines(exposed), asked.reorder(exposed)
+    late, enquiries = asked.late_orders(exposed), asked.enquiries(exposed)
+    document = {
+        **purchase_tables.deadlines_document(deadlines),
+        **purchase_tables.reorder_document(reorder),
+        **purchase_tables.late_orders_document(late),
+        **purchase_tables.enquiries_document(enquiries),
+    }
+    lines = [
+        *purchase_tables.deadlines_lines(deadlines, snapshot.site.currency),
+        "",
+        *purchase_tables.reorder_lines(reorder, first),
+        "",
+        *purchase_tables.late_orders_lines(late),
+        "",
+        *purchase_tables.enquiries_lines(enquiries),
+    ]
+    _answer(options, document, lines)
+    return DONE
+
+
+def simulate(options: argparse.Namespace) -> int:
+    from parts.services.simulations import simulation
+
+    plan = None if options.plan is None else Path(options.plan)
+    answer = simulation(
+        _snapshot(options), plan=plan, runs=options.runs, years=options.years, seed=options.seed
+    )
+    _answer(options, simulation_tables.document(answer), simulation_tables.lines(answer))
+    return DONE if answer.cranes else NOTHING_TO_ANSWER
 
 
 def explain(options: argparse.Namespace) -> int:
