@@ -141,7 +141,8 @@ def purchases(options: argparse.Namespace) -> int:
         "",
         *purchase_tables.enquiries_lines(enquiries),
     ]
-    _answer(options, document, lines)
+    once = [*(line for line in lines if line != tables.CAUTION), tables.CAUTION]
+    _answer(options, document, once)
     return DONE
 
 
