@@ -1,0 +1,245 @@
+"""What a plan leaves of the exposure of one group of parts that touch one another.
+
+What is bought in one group changes nothing in another, so each is reckoned apart, by the same
+waits and choices as the whole fleet and to the same figures, at the cost of its own few sets.
+Knows no prices.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parts.calc.fleet import NONE, Index
+from parts.calc.long_run import LAST_CHOICE
+from parts.calc.plan_pricing import Pricing
+from parts.calc.plan_terms import Starts
+from parts.calc.restocking import Restock
+from parts.calc.set_waits import Member, set_wait_days
+from parts.calc.supply import NEVER
+from parts.calc.uses import Uses
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class _Draw:
+    """What a failure of a part draws on in one pool: (units, chance), and for how long the pool
+    has to last where it is never filled up again."""
+
+    part: str
+    pool: str
+    needs: tuple[tuple[int, float], ...]
+    years_left: float | None
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Positions by what may restore them: place among the group's parts and hands-on days of
+    each choice, lowest first, -1 = none; with failures a year and what a day of waiting takes."""
+
+    choices: Index
+    hands_on: Array
+    failures: Array
+    days: Array
+    money: Array
+
+    def __len__(self) -> int:
+        return len(self.failures)
+
+
+class Group:
+    """One group: its parts, and the positions that they restore."""
+
+    def __init__(self, pricing: Pricing, parts: Sequence[str], rows: Rows) -> None:
+        self.terms = pricing.terms
+        self.sets = pricing.sets
+        self.parts = tuple(parts)
+        self.rows = rows
+        self._uses: dict[bytes, Uses] = {}
+        self._waits: dict[tuple[object, ...], float] = {}
+
+    @cached_property
+    def pools(self) -> tuple[str, ...]:
+        return tuple(sorted({self._pool(part) for part in self.parts}))
+
+    def _pool(self, part: str) -> str:
+        return self.terms.of(part).restock.pool
+
+    @cached_property
+    def waiting(self) -> tuple[int, ...]:
+        """Places of the parts that some position may be restored by."""
+        found = np.unique(self.rows.choices)
+        return tuple(int(place) for place in found if place != NONE)
+
+    @cached_property
+    def above(self) -> frozenset[str]:
+        """Parts of assemblies that some position inside may be restored through."""
+        places = np.unique(self.rows.choices[:, 1:])
+        return frozenset(self.parts[place] for place in places.tolist() if place != NONE)
+
+    @cached_property
+    def drawn_together(self) -> frozenset[tuple[str, ...]]:
+        """The pools that one failure draws on."""
+        return frozenset(tuple(draw.pool for draw in draws) for draws in self._draws.values())
+
+    @cached_property
+    def own_uses(self) -> Array:
+        """Failures and planned uses of each part a year, what is restored through it left out."""
+        demand = self.terms.exposed.demand
+        planned = self.terms.exposed.planned_per_year
+        return np.array([demand.failures(part) + planned.get(part, 0.0) for part in self.parts])
+
+    @cached_property
+    def _draws(self) -> dict[int, tuple[_Draw, ...]]:
+        return {place: self._draws_of(self.parts[place]) for place in self.waiting}
+
+    def _draws_of(self, part: str) -> tuple[_Draw, ...]:
+        takes = self.sets.takes(part)
+        by_pool = {self._pool(part): part}
+        for name in self.sets.companions(part):
+            by_pool.setdefault(self._pool(name), name)
+        found = []
+        for pool, name in by_pool.items():
+            chances = takes.vectors([pool])
+            needs = tuple((units, chance) for (units,), chance in sorted(chances.items()) if units)
+            found.append(_Draw(name, pool, needs, self._years_left(name)))
+        return tuple(found)
+
+    def _years_left(self, part: str) -> float | None:
+        outset = self.terms.of(part)
+        if not (outset.restock.assumed or outset.last_buy):
+            return None
+        return self.terms.horizons.of(outset.restock.parts).years
+
+    @cached_property
+    def _kept_today(self) -> dict[str, Restock]:
+        return {
+            draw.pool: self.terms.restock(draw.pool, 0, {})
+            for draws in self._draws.values()
+            for draw in draws
+        }
+
+    def _made_by(self, route: str) -> set[str]:
+        return {self._pool(part) for part in self.terms.made_by(route)}
+
+    def exposure(self, units: dict[str, int], starts: Starts) -> tuple[float, float]:
+        """Lost days and money a year with so many units added by pool and operations done
+        ahead by route; what is not known counts 0."""
+        kept = self._kept_today.copy()
+        sooner = (pool for route in starts for pool in self._made_by(route))
+        for pool in {*units, *sooner} & kept.keys():
+            kept[pool] = self.terms.restock(pool, units.get(pool, 0), starts)
+        restore = self._settled(kept)
+        restore = np.where(restore == NEVER, 0.0, restore)
+        return float(self.rows.days @ restore), float(self.rows.money @ restore)
+
+    def stake(self, pool: str, units: int) -> float:
+        """Money a year that hangs on the waits for one pool alone, with so many units added.
+
+        A unit more never saves more than this falls by, whatever else is bought.
+        """
+        restock = self.terms.restock(pool, units, {})
+        found = 0.0
+        for place, draw in self._drawing_on[pool] if restock.lead_days is not None else ():
+            member = Member(pool, draw.needs, restock.stock, restock.lead_days or 0.0,
+                            draw.years_left)  # fmt: skip
+            found += self._money_of[place] * member.own_wait_days(self._most_uses)
+        return found
+
+    @cached_property
+    def _drawing_on(self) -> dict[str, list[tuple[int, _Draw]]]:
+        found: dict[str, list[tuple[int, _Draw]]] = {pool: [] for pool in self.pools}
+        for place, draws in self._draws.items():
+            for draw in draws:
+                found[draw.pool].append((place, draw))
+        return found
+
+    @cached_property
+    def _money_of(self) -> Array:
+        """Money a year for each day of the positions that each part may restore."""
+        found = np.zeros(len(self.parts) + 1)
+        np.add.at(found, self.rows.choices, self.rows.money[:, None])
+        return found
+
+    @cached_property
+    def _most_uses(self) -> Uses:
+        """All demand, were every position restored through all assemblies above it."""
+        found = np.zeros(len(self.parts) + 1)
+        np.add.at(found, self.rows.choices[:, 1:], self.rows.failures[:, None])
+        return self._uses_at(found[:-1])
+
+    def _settled(self, kept: dict[str, Restock]) -> Array:
+        """Restore days of each row when the choice of what restores it stands."""
+        through = np.zeros(len(self.parts))
+        restore, chosen = self._best(kept, through)
+        if self.rows.choices.shape[1] == 1:
+            return restore
+        for _ in range(LAST_CHOICE - 1):
+            before = chosen
+            through = self._through(chosen)
+            restore, chosen = self._best(kept, through)
+            if np.array_equal(chosen, before):
+                break
+        return restore
+
+    def _through(self, chosen: Index) -> Array:
+        above = np.flatnonzero(chosen > 0)
+        found = np.zeros(len(self.parts))
+        np.add.at(found, self.rows.choices[above, chosen[above]], self.rows.failures[above])
+        return found
+
+    def _best(self, kept: dict[str, Restock], through: Array) -> tuple[Array, Index]:
+        """Least days of each row, and which of its choices gives them; ties stay low."""
+        waits = np.full(len(self.parts) + 1, NEVER)
+        for place in self.waiting:
+            waits[place] = self._wait(place, kept, through)
+        days = waits[self.rows.choices] + self.rows.hands_on
+        chosen = days.argmin(axis=1)
+        return days[np.arange(len(days)), chosen], chosen
+
+    def _wait(self, place: int, kept: dict[str, Restock], through: Array) -> float:
+        draws = self._draws[place]
+        stocks = tuple((kept[draw.pool].stock, kept[draw.pool].lead_days) for draw in draws)
+        key = (place, stocks, through[self._fed_by[place]].tobytes())
+        found = self._waits.get(key)
+        if found is None:
+            known = all(lead is not None for _, lead in stocks)
+            members = [
+                Member(draw.pool, draw.needs, stock, lead or 0.0, draw.years_left)
+                for draw, (stock, lead) in zip(draws, stocks, strict=True)
+            ]
+            found = set_wait_days(members, self._uses_at(through)) if known else NEVER
+            self._waits[key] = found
+        return found
+
+    @cached_property
+    def _fed_by(self) -> dict[int, Index]:
+        """Of each part, the assemblies that take of its pools: on these its wait depends, too."""
+        above = np.unique(self.rows.choices[:, 1:])
+        takes = {place: self.sets.takes(self.parts[place]).stocks
+                 for place in above.tolist() if place != NONE}  # fmt: skip
+        return {
+            place: np.array(
+                [each for each, pools in takes.items()
+                 if not pools.isdisjoint(draw.pool for draw in draws)],
+                dtype=np.int64,
+            )
+            for place, draws in self._draws.items()
+        }  # fmt: skip
+
+    def _uses_at(self, through: Array) -> Uses:
+        key = through.tobytes()
+        found = self._uses.get(key)
+        if found is None:
+            rates = (self.own_uses + through).tolist()
+            found = self._uses[key] = Uses(
+                (rate, self.sets.takes(part))
+                for rate, part in zip(rates, self.parts, strict=True)
+                if rate > 0.0
+            )
+        return found

@@ -1,0 +1,126 @@
+"""Which option of each group to buy with one budget.
+
+A knapsack in which each group gives exactly one of its options: solved by mixed-integer
+programme. Marginal analysis with fill-in solves it too, not always as well, and says by how much.
+Knows nothing of parts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_array
+
+from parts.calc.plan_options import Option, worth
+
+# so many options together are solved exactly
+MOST_OPTIONS = 20_000
+# of the saving; below it two plans count as equally good
+PROVEN = 1e-7
+# money that rounding may add to a plan within its budget
+ROUNDING = 1e-9
+
+Choices = Sequence[Sequence[Option]]
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """One option of each group; `exact` = no plan within the budget is better."""
+
+    options: tuple[Option, ...]
+    exact: bool
+
+    @property
+    def cost(self) -> float:
+        return sum(option.cost for option in self.options)
+
+    @property
+    def objective(self) -> float:
+        return sum(option.objective for option in self.options)
+
+    @property
+    def money(self) -> float:
+        return sum(option.money for option in self.options)
+
+    @property
+    def days(self) -> float:
+        return sum(option.days for option in self.options)
+
+
+def best(groups: Choices, budget: float) -> Chosen:
+    """The best option of each group within the budget."""
+    by_steps = marginal(groups, budget)
+    if by_steps.exact or sum(map(len, groups)) > MOST_OPTIONS:
+        return by_steps
+    found = _programme(groups, budget)
+    if found is None or found.objective > by_steps.objective:
+        return by_steps if found is None else Chosen(by_steps.options, True)
+    return found
+
+
+def marginal(groups: Choices, budget: float) -> Chosen:
+    """Always the step that saves most for its money among those that the money left allows.
+
+    Exact where the money reaches for every group's best option.
+    """
+    wanted = [group[-1] for group in groups]
+    if sum(option.cost for option in wanted) <= budget + ROUNDING:
+        return Chosen(tuple(wanted), True)
+    place = [0] * len(groups)
+    left = budget - sum(group[0].cost for group in groups)
+    steps = [_best_step(group, 0, left) for group in groups]
+    while True:
+        at = max(range(len(groups)), key=lambda each: steps[each][0])
+        gain, to = steps[at]
+        if gain <= 0.0:
+            break
+        cost = groups[at][to].cost - groups[at][place[at]].cost
+        if cost <= left + ROUNDING:
+            left -= cost
+            place[at] = to
+        steps[at] = _best_step(groups[at], place[at], left)
+    return Chosen(tuple(group[at] for group, at in zip(groups, place, strict=True)), False)
+
+
+def _best_step(group: Sequence[Option], place: int, left: float) -> tuple[float, int]:
+    """What the best step of a group saves for its money, and where it leads."""
+    here = group[place]
+    found = (0.0, place)
+    for to in range(place + 1, len(group)):
+        if group[to].cost - here.cost > left + ROUNDING:
+            break
+        found = max(found, (worth(here, group[to]), to))
+    return found
+
+
+def _programme(groups: Choices, budget: float) -> Chosen | None:
+    """By mixed-integer programme, to proven optimality; None where it finds none."""
+    flat = [option for group in groups for option in group]
+    first = np.cumsum([0, *map(len, groups)])
+    cost = np.array([option.cost for option in flat])
+    objective = np.array([option.objective for option in flat])
+    scale = max(1.0, float(np.abs(objective).max()))
+    of_group = np.repeat(np.arange(len(groups)), np.diff(first))
+    one_each = csr_array((np.ones(len(flat)), (of_group, np.arange(len(flat)))))
+    spend = max(budget, ROUNDING)
+    found = milp(
+        objective / scale,
+        integrality=np.ones(len(flat)),
+        bounds=Bounds(0.0, 1.0),
+        constraints=[
+            LinearConstraint(one_each, 1.0, 1.0),
+            LinearConstraint(csr_array(cost[None, :] / spend), -np.inf, 1.0),
+        ],
+        options={"mip_rel_gap": PROVEN},
+    )
+    if found.x is None:
+        return None
+    picks = [
+        start + int(np.argmax(found.x[start:stop])) for start, stop in pairwise(first.tolist())
+    ]
+    chosen = Chosen(tuple(flat[pick] for pick in picks), True)
+    return chosen if chosen.cost <= budget * (1.0 + 1e-9) + ROUNDING else None
