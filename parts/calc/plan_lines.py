@@ -17,7 +17,6 @@ from parts.calc.plan_prices import last_order_day
 from parts.calc.plan_terms import PlanTerms
 from parts.records.plan_answers import HEAD_START, LAST_BUY, SPARE, PlanLine, Purchase
 
-
 # so many purchases are all weighed anew after each
 FEW = 12
 

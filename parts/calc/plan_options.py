@@ -8,7 +8,7 @@ more and leave no less are dropped.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 from heapq import heapify, heappop, heappush

@@ -7,7 +7,7 @@ pools are replenished as today.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -17,7 +17,8 @@ from parts.calc.long_run import LongRun
 from parts.calc.order_dates import WorkingCalendar, calendar_of
 from parts.calc.part_sets import MemberTerm, PartSets
 from parts.calc.plan_prices import Terms, terms_of
-from parts.calc.prices import BOUGHT, Prices
+from parts.calc.poisson import Floats
+from parts.calc.prices import BOUGHT, Prices, Purchase
 from parts.calc.restocking import Restock, Restocking
 from parts.calc.set_waits import Member
 from parts.calc.uses import Uses
@@ -25,6 +26,7 @@ from parts.calc.ways import Way, earliest
 from parts.calc.years import years_between
 
 LAST_BOUGHT = frozenset({"new"})
+AGAIN = BOUGHT | {"repair"}
 Starts = Mapping[str, Started]
 
 
@@ -79,38 +81,36 @@ class PlanTerms:
         return any(self.of(part).last_buy for part in self.snapshot.parts)
 
     def _outset(self, restock: Restock) -> Outset:
-        ways = self._again(restock)
-        if not self._closes(restock):
-            return Outset(restock, tuple(ways or self._defaults(restock)), False)
-        others = [way for way in ways if way.kind != "new"]
+        again = self._again(restock)
+        ways = tuple(each.way for each in again)
+        if not self._closes(restock, [each for each in again if each.way.kind == "new"]):
+            return Outset(restock, ways or self._defaults(restock), False)
+        return self._left_with(restock, tuple(way for way in ways if way.kind != "new"), True)
+
+    def _left_with(self, restock: Restock, others: tuple[Way, ...], last_buy: bool) -> Outset:
+        """A pool that comes back by these ways, or by the defaults where there is none."""
         left = others or self._defaults(restock)
         fastest = min(left, key=lambda way: way.further_days, default=None)
-        fixed = replace(
-            restock,
-            lead_days=None if fastest is None else fastest.further_days,
-            assumed=not others,
-            way=fastest,
-        )
-        return Outset(fixed, tuple(left), True)
+        lead_days = None if fastest is None else fastest.further_days
+        changed = replace(restock, lead_days=lead_days, assumed=not others, way=fastest)
+        return Outset(changed, left, last_buy)
 
-    def _again(self, restock: Restock) -> list[Way]:
+    def _again(self, restock: Restock) -> list[Purchase]:
         """Usable ways to buy or make one more unit; a repair needs a unit that was removed."""
+        live = self.fleet.live_parts
         return [
-            way
+            each
             for part in restock.parts
-            for way in self.supplies.usable(part, part in self.fleet.bearing_load_in_the_pool)
-            if way.kind in BOUGHT or (way.kind == "repair" and part in self.fleet.live_parts)
+            for each in self.prices.purchases(part, AGAIN if part in live else BOUGHT)
         ]
 
-    def _defaults(self, restock: Restock) -> list[Way]:
+    def _defaults(self, restock: Restock) -> tuple[Way, ...]:
         found = (self.market.default(part) for part in restock.parts)
-        return [way for way in found if way is not None]
+        return tuple(way for way in found if way is not None)
 
-    def _closes(self, restock: Restock) -> bool:
-        """Whether there are usable `new` offers and the last closes while a part is still used."""
-        new = [each.offer for part in restock.parts
-               for each in self.prices.purchases(part, LAST_BOUGHT)]  # fmt: skip
-        ends = [earliest(self.market.closing_days(offer)) for offer in new]
+    def _closes(self, restock: Restock, new: Sequence[Purchase]) -> bool:
+        """Whether there are `new` offers and the last closes while a part is still used."""
+        ends = [earliest(self.market.closing_days(each.offer)) for each in new]
         last = max((end for end in ends if end is not None), default=None)
         if last is None or None in ends:
             return False
@@ -226,15 +226,18 @@ def member_of(term: MemberTerm) -> Member:
 
 
 class PlanLongRun(LongRun):
-    """Long-run waits under a plan, with the demand on which they stand."""
+    """Long-run waits under a plan; failures of each row in a year, the coming one unless told."""
 
-    def __init__(self, terms: PlanTerms, units: Mapping[str, int], starts: Starts) -> None:
+    def __init__(
+        self,
+        terms: PlanTerms,
+        units: Mapping[str, int],
+        starts: Starts,
+        failures: Floats | None = None,
+    ) -> None:
         exposed = terms.exposed
+        if failures is None:
+            failures = exposed.likelihood.failures_next_year
         restocking = PlanRestocking(terms, units, starts)
-        super().__init__(
-            exposed.outage,
-            exposed.likelihood.failures_next_year,
-            exposed.planned_per_year,
-            restocking,
-        )
+        super().__init__(exposed.outage, failures, exposed.planned_per_year, restocking)
         self.sets = PlanSets(terms, restocking)
