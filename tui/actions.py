@@ -83,21 +83,66 @@ RANKING = Act(
     "rank the other way",
     "Rank by what a year may take, or by how hard the part is to get",
 )
+WATCH_LIST = Act(
+    "watch",
+    "l",
+    "app.watch",
+    "watch list",
+    "List the parts whose time on the market runs out",
+    foot=False,
+)
+DUTY_LIST = Act(
+    "duty", "d", "app.duty", "duty", "Show how much of each working period is used", foot=False
+)
+FINDING_LIST = Act(
+    "findings",
+    "n",
+    "app.findings",
+    "findings",
+    "List what a careful person would want to know",
+    foot=False,
+)
+YEAR = Act("year", "e", "year", "a year", "Show what a year may take, and what stops the crane")
+PAIRS = Act("pairs", "tab", "pairs", "weak pairs", "Change between single stoppers and weak pairs")
+OPEN_STOPPER = Act(
+    "open", "enter", "open", "open", "Show the position; of a pair, what follows from both"
+)
+SHIFT = Act(
+    "shift", "s", "shift", "second shift", "Ask again with twice the hours a year from today on"
+)
+HEAVIER = Act(
+    "heavier", "h", "heavier", "heavier lifts", "Ask again with heavier loads from today on"
+)
+OPEN_PLACE = Act("open", "enter", "open", "open", "Show the position, part or crane")
 OPEN_RECORD = Act(
     "open", "enter", "open", "open record", "Show the part, position or crane of the record"
 )
 EXPLAIN = Act("explain", "x", "explain", "explain", "Show how the figures came about, term by term")
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
-FLEET = (OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, READ_AGAIN, COPY, LOOK)
-QUIET_FIND, QUIET_QUIT = replace(FIND, foot=False), replace(QUIT, foot=False)
-CRANE = (OPEN_POSITION, MARK, TOGETHER, BACK, HELP, QUIET_FIND, UNMARK, COPY, LOOK, QUIET_QUIT)
-POSITION = (PART, EXPLAIN, WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIET_QUIT)
+QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
+LISTS = (WATCH_LIST, FINDING_LIST, DUTY_LIST)
+"""What opens from every screen on which letters are keys."""
+FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, LOOK)
+
+FLEET = (OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS, READ_AGAIN, COPY, LOOK)
+CRANE = (
+    *(OPEN_POSITION, MARK, YEAR, BACK, HELP),
+    *(replace(TOGETHER, foot=False), UNMARK, COPY, QUIET_QUIT, *FROM_ANYWHERE),
+)
+POSITION = (PART, EXPLAIN, WHERE, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
 POSITIONS = (OPEN_POSITION, CLEAR, HELP)
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP)
-PART_PANEL = (EXPLAIN, WHERE, BACK, HELP, QUIET_FIND, LOOK, QUIT)
-EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIET_FIND, COPY, LOOK, QUIT)
-TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIET_FIND, LOOK, QUIT)
+WATCH = (OPEN_PART, CLEAR, HELP)
+FINDINGS = (OPEN_PLACE, CLEAR, HELP)
+PART_PANEL = (EXPLAIN, WHERE, BACK, HELP, QUIT, *FROM_ANYWHERE)
+EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
+CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
+DUTY = (
+    *(OPEN_CRANE, SHIFT, HEAVIER, BACK, HELP),
+    *(QUIET_QUIT, COPY, QUIET_FIND, QUIET_RISKS, WATCH_LIST, FINDING_LIST, LOOK),
+)
+TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
 HELP_PANEL = (BACK, LOOK, QUIT)
 SCREENS = {
     "fleet": FLEET,
@@ -106,6 +151,10 @@ SCREENS = {
     "positions": POSITIONS,
     "risks": RISKS,
     "explanation": EXPLANATION,
+    "watch": WATCH,
+    "findings": FINDINGS,
+    "duty": DUTY,
+    "year": CRANE_YEAR,
     "part": PART_PANEL,
     "together": TOGETHER_PANEL,
     "help": HELP_PANEL,

@@ -10,18 +10,18 @@ import sys
 from collections.abc import Callable, Iterable
 from datetime import date
 from functools import partial
-from pathlib import Path
-from traceback import extract_tb
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual.app import App, SystemCommand
 from textual.screen import Screen
 
-from parts.records.shown import shown
 from tui import messages
+from tui.mistakes import mistake_sentence
 from tui.screens.crane import CraneScreen
+from tui.screens.duty import DutyScreen
 from tui.screens.explanation import ExplanationScreen
+from tui.screens.findings import FindingsScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
 from tui.screens.page import Page
@@ -30,6 +30,8 @@ from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
 from tui.screens.risks import RisksScreen
 from tui.screens.together import TogetherScreen
+from tui.screens.watch import WatchScreen
+from tui.screens.year import CraneYearScreen
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
 
@@ -78,12 +80,27 @@ class LongpoleApp(App[None]):
     def on_open_find(self, message: messages.OpenFind) -> None:
         self.open(lambda site: PositionsScreen(site, message.text))
 
-    def on_open_together(self) -> None:
-        self.open(TogetherScreen)
+    def on_open_year(self, message: messages.OpenYear) -> None:
+        self.open(lambda site: CraneYearScreen(site, message.crane))
+
+    def on_open_together(self, message: messages.OpenTogether) -> None:
+        self.open(lambda site: TogetherScreen(site, message.places))
 
     def action_risks(self) -> None:
         """Rank the parts."""
         self.open(RisksScreen)
+
+    def action_watch(self) -> None:
+        """List what runs out."""
+        self.open(WatchScreen)
+
+    def action_duty(self) -> None:
+        """Show the working periods."""
+        self.open(DutyScreen)
+
+    def action_findings(self) -> None:
+        """List the findings."""
+        self.open(FindingsScreen)
 
     def action_help(self) -> None:
         """Explain the screen that is shown."""
@@ -110,16 +127,6 @@ class LongpoleApp(App[None]):
         for act in screen.ACTS if isinstance(screen, Page) else ():
             run = partial(self.run_action, act.action, default_namespace=screen)
             yield SystemCommand(act.label.capitalize(), act.tooltip, run)
-
-
-def mistake_sentence(error: BaseException | None) -> str:
-    """Return what to say of a mistake in the program, with what whoever mends it must know."""
-    frames = [] if error is None else extract_tb(error.__traceback__)
-    at = f" at {Path(frames[-1].filename).name}, line {frames[-1].lineno}" if frames else ""
-    return shown(
-        f"longpole ended over a mistake in the program ({type(error).__name__}{at}). The screens "
-        "write nothing, so nothing is lost. Start it again; if it comes back, report this sentence."
-    )
 
 
 NO_TERMINAL = "The screens need a terminal; `longpole outage` prints the ranking anywhere."

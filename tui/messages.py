@@ -48,7 +48,19 @@ class OpenExplanation(Message):
 
 
 class OpenTogether(Message):
-    """Show what follows when the marked positions fail together."""
+    """Show what follows when positions fail together: those given, else the marked ones."""
+
+    def __init__(self, places: tuple[tuple[str, str], ...] = ()) -> None:
+        super().__init__()
+        self.places = places
+
+
+class OpenYear(Message):
+    """Show a crane's year."""
+
+    def __init__(self, crane: str) -> None:
+        super().__init__()
+        self.crane = crane
 
 
 class Answered(Message):

@@ -5,7 +5,7 @@ Knows those answers and how a maintenance lead would say them; refuses to know w
 
 from __future__ import annotations
 
-from parts.records.risk_answers import DriverAnswer, PartRisk
+from parts.records.risk_answers import CraneRisk, DriverAnswer, PartRisk
 from tui import formats
 
 FIRM = 0.9
@@ -87,3 +87,14 @@ def unknown_sentence(risk: PartRisk) -> str:
 
 def driver_word(driver: DriverAnswer) -> str:
     return DRIVER_WORDS.get(driver.driver, driver.driver)
+
+
+def crane_year(risk: CraneRisk) -> str:
+    """Return what a year may take of a crane's work, and how much of the time it is down."""
+    if risk.lost_days_per_year is None:
+        lost = f"Nobody knows what {risk.crane} loses in a year"
+    else:
+        lost = f"In a year {risk.crane} may lose {formats.days_in_words(risk.lost_days_per_year)}"
+    if risk.unavailability is None:
+        return f"{lost}; how much of the time it is down is not known."
+    return f"{lost}; it is down {formats.share(risk.unavailability)} of the time."

@@ -133,10 +133,10 @@ class Site:
 
         return lead_times.lead_time(self.snapshot, part, qty)
 
-    def together(self) -> tuple[TogetherOutage, ...]:
+    def together(self, places: Sequence[Place]) -> tuple[TogetherOutage, ...]:
         from parts.services import outages
 
-        return outages.together(self.snapshot, self.marked, fleet=self.fleet)
+        return outages.together(self.snapshot, places, fleet=self.fleet)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:

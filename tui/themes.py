@@ -11,11 +11,12 @@ from typing import NamedTuple
 
 from textual.theme import Theme
 
-from parts.records.answers import State
+from parts.records.answers import Severity, State
 
 
 class StateLook(NamedTuple):
-    """How a state is written: symbol and word, and the style word of a table's cell."""
+    """How a state, or how grave a finding is, is written: symbol and word, and the style word of
+    a table's cell."""
 
     symbol: str
     plain_symbol: str
@@ -27,6 +28,11 @@ STATE_LOOKS = {
     State.DOWN: StateLook("▼", "x", "down", "down"),
     State.REDUCED: StateLook("◆", "!", "reduced", "reduced"),
     State.IN_SERVICE: StateLook("●", "+", "in service", "in-service"),
+}
+SEVERITY_LOOKS = {
+    Severity.DANGER: StateLook("▲", "!!", "danger", "down"),
+    Severity.WARNING: StateLook("!", "!", "warning", "reduced"),
+    Severity.NOTE: StateLook("·", "-", "note", ""),
 }
 ASSUMED_STYLE = "assumed"
 

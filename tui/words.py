@@ -13,6 +13,11 @@ ASSUMED, BEARS_LOAD, WAY, ROUTE = "~, assumed", "bears load", "way", "route, ope
 CAN_WAIT, DONE_AHEAD, TO_BE_SAFE, COMPANION = "can wait", "done ahead", "to be safe", "companion"
 A_YEAR, EXPOSURE, SUPPLY, RANK = "a year", "lost days, cost", "supply", "rank"
 TERM, RECORD = "term", "record"
+STAGE, CLOSES, JUMPS, CHANCES = "stage", "closes on", "jumps", "1 3 5 10 y"
+DOWN_SHARE, STOPPER, PAIR = "down", "single stopper", "weak pair"
+CRITICALITY, FUSSELL = "criticality", "Fussell-Vesely"
+FULL_LOAD, GROUP, USED, FACTOR = "full-load hours", "group", "used", "factor"
+FINDING, GRAVE = "finding", "how grave"
 
 MEANINGS = {
     RESTORE: "bring the crane back into service; here the days that this takes from today on",
@@ -38,6 +43,24 @@ MEANINGS = {
     SUPPLY: "how hard a part is to get, 0 to 100, 100 is worst: from age, sources, lead time",
     RANK: "firm where a place among the first ten, or below them, hardly changes when weights, "
     "rates and lead times are drawn anew",
+    STAGE: "where a part stands in its life on the market, from current to no known source",
+    CLOSES: "the last day on which its last supplier takes an order",
+    JUMPS: "the year in which restoring some crane is expected to take half as long again",
+    CHANCES: "chance that a part can still be had after 1, 3, 5, 10 years, a column for each: "
+    "full for sure, · for none, ? for not known",
+    DOWN_SHARE: "unavailability: the share of the time in which the crane stands still",
+    STOPPER: "a position whose failure alone stops the crane",
+    PAIR: "two positions that stop the crane only together; twins share spares, firmware and "
+    "supply, so that one cause may take both",
+    CRITICALITY: "chance that a position alone holds the crane, when the crane is down",
+    FUSSELL: "chance that a position has a part in it, alone or with others, when the crane is "
+    "down; for a pair the lower of the two, more it cannot have",
+    FULL_LOAD: "running hours brought to full load, by the load-spectrum factor k_m",
+    GROUP: "group of the mechanism: the full-load hours that it was designed for",
+    USED: "S/D, full-load hours used over those of the group; an estimate",
+    FACTOR: "raises the hours used where loads or hours were only estimated",
+    FINDING: "something that a careful person would want to know, by a rule with a source",
+    GRAVE: "danger: somebody may be hurt; warning: a crane may stand; note: worth knowing",
     TERM: "one step of the working: its name, its figure, and the record that it comes from",
     RECORD: "a row of the site book: the file and the key of the row",
     COMPANION: "a part that must be exchanged or used up together with another",
@@ -47,3 +70,7 @@ LISTS = (RESTORE, LONG_POLE, POSITION, WAITS, LOST, NOT_KNOWN, ASSUMED, BEARS_LO
 WAYS = (WAY, TO_BE_SAFE, ROUTE)
 RISKS = (A_YEAR, EXPOSURE, SUPPLY, RANK, WAITS, NOT_KNOWN)
 TERMS = (TERM, RECORD, RESTORE, LOST, EXPOSURE, SUPPLY, ASSUMED)
+WATCH = (STAGE, CLOSES, JUMPS, CHANCES, NOT_KNOWN)
+YEAR = (LOST, DOWN_SHARE, STOPPER, PAIR, FUSSELL, CRITICALITY, NOT_KNOWN)
+DUTY = (FULL_LOAD, GROUP, USED, FACTOR, NOT_KNOWN)
+FINDINGS = (FINDING, GRAVE)

@@ -7,7 +7,10 @@ HM-2 has a wheel that comes in 20 days. HM-9 is retired.
 
 In a year the pinion fails 0.1 times, each brake 0.2 times, the wheel 0.5 times; of the relay
 nobody knows. No unit is kept, so that each failure waits the whole lead time: 6.1 lost days a year
-for the pinion, 0.5 x 20.5 x a half = 5.1 for the wheel.
+for the pinion, 0.5 x 20.5 x a half = 5.1 for the wheel, whose last order is possible in 90 days.
+
+The hoist of HM-1 has run 7680 hours x 0.25 = 1920 of the 1600 full-load hours of M5, 120 %, and
+HM-2's travel 400 of the 800 of M4; at 100 a year the rest lasts four years, with two shifts two.
 """
 
 from __future__ import annotations
@@ -24,10 +27,11 @@ from textual.worker import WorkerFailed
 from parts.records.book import BOOK_FILES, Book
 from parts.records.catalogue import Companion, Part, PartClass
 from parts.records.fields import Kind
+from parts.records.history import Duty
 from parts.records.site import Setting
 from parts.records.snapshot import Snapshot, snapshot_of
 from parts.records.structure import Crane, Function, Need, Position
-from parts.records.supply import Offer, Operation, Supplier
+from parts.records.supply import Notice, Offer, Operation, Supplier
 from tests.tui.screen_text import screen_text
 from tui.app import LongpoleApp
 
@@ -114,6 +118,33 @@ def _positions() -> Rows:
 def _supply() -> Rows:
     """Return who can deliver what, and how the pinion is made."""
     return {
+        "duty": [
+            Duty(
+                crane="HM-1",
+                mechanism="hoist",
+                group="M5",
+                hours_per_year=400.0,
+                km=0.25,
+                hours_used=7680.0,
+            ),
+            Duty(
+                crane="HM-2",
+                mechanism="travel",
+                group="M4",
+                hours_per_year=200.0,
+                km=0.5,
+                hours_used=800.0,
+            ),
+            Duty(crane="HM-2", mechanism="hoist"),
+        ],
+        "notices": [
+            Notice(
+                part="WHL-4",
+                kind="discontinuance",
+                notice_on=date(2026, 9, 1),
+                last_buy_on=date(2027, 2, 23),
+            )
+        ],
         "companions": [Companion(part="WHL-4", companion="SEAL-3")],
         "suppliers": [
             Supplier(supplier="gear shop"),

@@ -20,6 +20,10 @@ WAYS_TO = {
     "together": ("enter", "space", "f"),
     "positions": ("slash",),
     "risks": ("k",),
+    "watch": ("l",),
+    "findings": ("n",),
+    "duty": ("d",),
+    "year": ("enter", "e"),
     "explanation": ("enter", "down", "enter", "x"),
     "help": ("question_mark",),
 }

@@ -13,7 +13,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from tui.widgets.bars import bar, days_text, long_pole_lines
+from tui.widgets.bars import LEAST_BAR, bar, days_text, level, limit_bar, long_pole_lines
 
 DAYS = st.floats(0, 5_000, allow_nan=False)
 STEPS = st.lists(st.tuples(st.text(max_size=30), st.none() | DAYS), max_size=12)
@@ -167,3 +167,30 @@ def test_printed_days_are_right_to_a_tenth(days: float) -> None:
     assume(days >= 0.05)
 
     assert float(days_text(days).removesuffix(" d")) == pytest.approx(days, abs=0.0501)
+
+
+# Bars with a limit, and one cell a share
+
+
+@given(st.floats(0, 10), st.floats(1.05, 5), st.integers(0, 60))
+def test_a_bar_passes_its_limit_when_the_value_does_and_never_else(
+    value: float, top: float, width: int
+) -> None:
+    drawn = limit_bar(value, 1.0, top, width)
+
+    assert len(drawn) == width
+    if width >= LEAST_BAR:
+        before, after = drawn.split("┃")
+        assert (after.strip() != "") == (value > 1.0)
+        assert (before == "█" * len(before)) == (value >= 1.0)
+    if value > top and width > 0:
+        assert drawn.endswith("▶")
+
+
+def test_a_bar_whose_value_is_not_known_is_a_question_mark_beside_its_limit() -> None:
+    assert limit_bar(None, 1.0, 2.0, 10) == "?    ┃    "
+
+
+def test_a_level_is_whole_only_for_the_whole_and_none_only_for_none() -> None:
+    assert [level(share) for share in (None, 0, 0.001, 0.5, 0.999, 1)] == list("?·▁▄▇█")
+    assert all(level(share, plain=True).isascii() for share in (None, 0, 0.3, 1))

@@ -39,7 +39,17 @@ WALK = [
     ("help", ["question_mark"]),
     ("part", ["escape", "p"]),
     ("where else", ["escape", "w"]),
-    ("together", ["escape", "escape", "escape", "space", "space", "f"]),
+    ("explained part", ["escape", "escape", "p", "x"]),
+    ("explained position", ["escape", "escape", "x"]),
+    ("a term", ["down", "down"]),
+    ("pairs of a crane", ["escape", "escape", "e", "tab"]),
+    ("what stops a crane", ["tab"]),
+    ("risks", ["escape", "k"]),
+    ("risks, lower", ["down", "down"]),
+    ("watch list", ["escape", "l"]),
+    ("findings", ["escape", "n"]),
+    ("duty", ["escape", "d"]),
+    ("together", ["escape", "space", "space", "f"]),
 ]
 
 

@@ -123,3 +123,30 @@ sys.__stdout__.write(repr(found))
     )
 
     assert done.stdout == "[]", done.stderr
+
+
+def test_a_mistake_on_a_screen_ends_in_one_sentence_with_status_1() -> None:
+    ask = """
+import sys
+from datetime import date
+from tests.tui.small_site import small_site
+from tui.app import LongpoleApp
+from tui.screens.fleet import FleetScreen
+def fail(*_):
+    secret = 5
+    raise ZeroDivisionError("[/x]")
+FleetScreen.show = fail
+app = LongpoleApp(small_site, date(2026, 11, 25))
+app.run(headless=True)
+sys.exit(app.return_code)
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", ask], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    told = " ".join(done.stderr.split())
+
+    assert done.returncode == 1
+    assert "longpole ended over a mistake in the program (ZeroDivisionError at" in told
+    assert "nothing is lost" in told
+    assert "Traceback" not in told
+    assert "secret" not in told

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 
 from parts.records.answers import PositionOutage
 from tui import actions, sentences, words
-from tui.messages import OpenPosition, OpenTogether
+from tui.messages import OpenPosition, OpenTogether, OpenYear
 from tui.screens.fields import (
     DESCRIPTION,
     LOST,
@@ -118,6 +118,10 @@ class CraneScreen(Page):
             self.post_message(OpenTogether())
         else:
             self.refused("Nothing is marked: mark positions with the space bar, then press f.")
+
+    def action_year(self) -> None:
+        """Show what a year may take of the crane."""
+        self.post_message(OpenYear(self._crane))
 
     def action_copy(self) -> None:
         """Send the row to the clipboard of the terminal."""

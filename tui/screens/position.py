@@ -10,6 +10,7 @@ from textual.content import Content
 from parts.records.answers import Explanation, Finding, LeadTimeAnswer, PositionOutage, Severity
 from tui import actions, formats, sentences, words
 from tui.messages import OpenExplanation, OpenFind, OpenPart
+from tui.screens.findings import severity_text
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.pole import FullPole, Pole
@@ -20,7 +21,6 @@ from tui.widgets.ways import way_pairs
 WHERE_USED_AT_MOST = 12
 OtherWays = tuple[str, LeadTimeAnswer]
 """Why the ways of another part are shown, and those ways."""
-SEVERITY = {Severity.DANGER: "danger", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
 
 class PositionScreen(Page):
@@ -204,7 +204,9 @@ def finding_lines(findings: tuple[Finding, ...]) -> list[Pair]:
     """Return findings with how grave each is and where it comes from."""
     return [
         (
-            said((SEVERITY[each.severity], WARN if each.severity is Severity.DANGER else STRONG)),
+            said(
+                (severity_text(each.severity), WARN if each.severity is Severity.DANGER else STRONG)
+            ),
             said(each.text, (f" ({each.source})" if each.source else "", QUIET)),
         )
         for each in findings

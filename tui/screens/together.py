@@ -5,7 +5,7 @@ A question only: nothing is written down anywhere.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -14,7 +14,7 @@ from textual.content import Content
 from parts.records.answers import Exchange, TogetherOutage
 from tui import actions, formats, sentences, words
 from tui.screens.page import Page
-from tui.site import Site
+from tui.site import Place, Site
 from tui.themes import state_text
 from tui.widgets.pole import FullPole, Pole
 from tui.widgets.sheet import Section, Sheet
@@ -30,9 +30,10 @@ class TogetherScreen(Page):
     WORDS: ClassVar = (words.LONG_POLE, words.LOST, words.ASSUMED)
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
-    def __init__(self, site: Site) -> None:
+    def __init__(self, site: Site, places: Sequence[Place] = ()) -> None:
         super().__init__(("longpole", "fail together"), f"as known on {site.snapshot.today}")
         self._site = site
+        self._places = tuple(places or site.marked)
 
     def body(self) -> ComposeResult:
         """Lay out one sheet."""
@@ -41,10 +42,10 @@ class TogetherScreen(Page):
     def on_mount(self) -> None:
         """Ask what follows."""
         self.query_one(Sheet).focus()
-        self.ask(self._site.together, self._show)
+        self.ask(lambda: self._site.together(self._places), self._show)
 
     async def _show(self, found: tuple[TogetherOutage, ...]) -> None:
-        places = formats.listed([f"{crane}/{position}" for crane, position in self._site.marked])
+        places = formats.listed([f"{crane}/{position}" for crane, position in self._places])
         await self.query_one(Sheet).fill(
             [
                 ("", [said((f"If these fail together: {places}.", STRONG))]),

@@ -21,6 +21,7 @@ Step = tuple[str, float | None]
 """What is waited for, and how many days; None when nobody knows."""
 
 _EIGHTHS = " ▏▎▍▌▋▊▉"
+_LEVELS, _PLAIN_LEVELS = "▁▂▃▄▅▆▇█", "12345678"
 _UNKNOWN = "? = nobody knows how many days: what follows comes later than drawn."
 LEAST_BAR = 6
 """Fewer cells than this show no proportion; the days alone are printed then."""
@@ -61,6 +62,38 @@ def bar(value: float | None, top: float, width: int, *, plain: bool = False) -> 
     full, rest = divmod(filled, parts)
     drawn = ("#" if plain else "█") * full + (_EIGHTHS[rest] if rest else "")
     return drawn.ljust(width)
+
+
+def limit_bar(value: float | None, limit: float, top: float, width: int) -> str:
+    """Return a bar of exactly `width` cells from 0 to `top` with a line at the limit.
+
+    What lies above the limit is drawn beyond the line, what lies above the top ends in an arrow;
+    an unknown value is a question mark. Raises ValueError for a negative or endless value.
+    """
+    drawn = bar(value, top, width)
+    if width < LEAST_BAR or limit >= top:
+        return drawn
+    at = min(width - 2, max(1, round(limit / top * width)))
+    if value is not None and value <= limit:  # a bar below the limit never reaches its line
+        drawn = bar(value, limit, at).ljust(width)
+    elif value is not None and value <= top:
+        over = bar(value - limit, top - limit, width - at - 1)
+        return "█" * at + "┃" + over
+    return f"{drawn[:at]}┃{drawn[at + 1 :]}"
+
+
+def level(share: float | None, *, plain: bool = False) -> str:
+    """Return a share of 1 as one cell: a column of its height, · for none, ? for not known.
+
+    Only the whole fills the cell. Raises ValueError for a negative or endless share.
+    """
+    if share is None:
+        return "?"
+    _demand_days(share)
+    if share == 0:
+        return "." if plain else "·"
+    levels = _PLAIN_LEVELS if plain else _LEVELS
+    return levels[-1] if share >= 1 else levels[min(6, int(share * 7))]
 
 
 def _share(value: float, top: float, parts: int) -> int:

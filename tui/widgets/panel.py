@@ -74,12 +74,12 @@ class Bar(NamedTuple):
     sentence: str
 
 
-def bar_lines(each: Bar, width: int) -> list[Content]:
+def bar_lines(each: Bar, width: int, label_width: int = LABEL_WIDTH) -> list[Content]:
     """Return label, bar and figure, and beside them the sentence, running on below itself."""
-    cells = max(9, min(20, (width - LABEL_WIDTH - FIGURE_WIDTH - LEAST_SENTENCE) // 4))
+    cells = max(9, min(20, (width - label_width - FIGURE_WIDTH - LEAST_SENTENCE) // 4))
     drawn = NOT_KNOWN if each.value is None else bar(each.value, each.top, cells)
     head = said(
-        (fit(each.label, LABEL_WIDTH), STRONG),
+        (fit(each.label, label_width), STRONG),
         " ",
         (fit(drawn, cells), WARN if each.value is None else "$text-accent"),
         " ",
