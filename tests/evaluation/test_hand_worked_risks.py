@@ -344,6 +344,41 @@ def test_a_joint_outage_of_twins_is_counted_once() -> None:
     assert 2 * u * (u / 2) == near(sum(lost.values()))
 
 
+def test_two_of_three_lose_work_once_a_second_is_out() -> None:
+    # One other out, 2 u (1 - u): half of it each. Both others out, u^2: a third.
+    rho = RATE * 100 / YEAR
+    u = rho / (1 + rho)
+    names = ("drive 1", "drive 2", "drive 3")
+    site = site_of(
+        Crane(crane="K"), Function(crane="K", function="travel", lost_share=1.0),
+        *(seat(name, "D") for name in names),
+        *(Need(crane="K", item="travel", needs=name, group="drives", at_least=2) for name in names),
+        Part(part="D"), SHOP, new("D", 99),
+    )  # fmt: skip
+
+    assert position(site, "drive 3").weight == near(2 * u * (1 - u) / 2 + u**2 / 3)
+    assert year_of(site).unavailability == near(3 * u**2 * (1 - u) + u**3)
+    assert len(year_of(site).cut_sets) == 3
+
+
+def test_what_alone_stops_as_much_as_both_twins_keeps_its_share_and_counts_as_up() -> None:
+    # A cable that both drives need: 1 for itself, and u / 2 for each drive as without it.
+    rho = RATE * 100 / YEAR
+    u = rho / (1 + rho)
+    names = ("drive 1", "drive 2")
+    site = site_of(
+        Crane(crane="K"), Function(crane="K", function="travel", lost_share=1.0),
+        *(seat(name, "D") for name in (*names, "cable")),
+        *(Need(crane="K", item="travel", needs=name, group="drives", at_least=1) for name in names),
+        *(Need(crane="K", item=name, needs="cable") for name in names),
+        Part(part="D"), SHOP, new("D", 99),
+    )  # fmt: skip
+
+    assert position(site, "cable").weight == near(1)
+    assert position(site, "drive 1").weight == near(u / 2)
+    assert set(year_of(site).cut_sets) == {("cable",), names}
+
+
 def test_the_crane_is_down_when_both_are_and_each_matters_as_much() -> None:
     rho = RATE * 100 / YEAR
     u = rho / (1 + rho)
