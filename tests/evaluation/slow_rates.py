@@ -430,6 +430,11 @@ def obtainable(snapshot: Snapshot, part: str, years: int, bears: bool) -> float 
     known = [day for day in last_days if day is not None]
     if len(known) == len(last_days):
         return float(then <= max(known))
+    return left_on_the_market(snapshot, row, years)
+
+
+def left_on_the_market(snapshot: Snapshot, row: Part, years: int) -> float | None:
+    """By what is usual for the class, given the years that it has been sold."""
     usual = class_of(snapshot, row)
     if row.introduced is None or usual.market_shape is None or usual.market_scale is None:
         return None

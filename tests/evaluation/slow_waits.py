@@ -121,6 +121,7 @@ def horizon_of(snapshot: Snapshot, pool: frozenset[str]) -> float:
 
 # Events of demand -------------------------------------------------------------------------------
 
+Streams = tuple[tuple[tuple[int, ...], float], ...]  # units of each member, events a day
 Taken = tuple[tuple[frozenset[str], int], ...]  # units of each pool that one event takes
 
 
@@ -184,13 +185,7 @@ class Demand:
             else:
                 windows.append((supply.days, supply.stock - units, pool))
         windows.sort(key=lambda window: window[0])
-        events = {
-            tuple(dict(event).get(pool, 0) for _, _, pool in windows): 0.0
-            for event in self.events()
-        }
-        for event, rate in self.events().items():
-            events[tuple(dict(event).get(pool, 0) for _, _, pool in windows)] += rate / YEAR
-        streams = tuple((units, rate) for units, rate in events.items() if rate and any(units))
+        streams = self.streams([pool for _, _, pool in windows])
 
         def late(day: float) -> float:
             served = math.prod(1 - chance * (day < days) for days, chance in fixed)
@@ -198,15 +193,19 @@ class Demand:
             if still:
                 skip = len(windows) - len(still)
                 left = tuple((units[skip:], rate) for units, rate in streams if any(units[skip:]))
-                served *= chance_served(
-                    tuple(days - day for days, _, _ in still),
-                    tuple(spare for _, spare, _ in still),
-                    left,
-                )
+                spans = tuple(days - day for days, _, _ in still)
+                served *= chance_served(spans, tuple(spare for _, spare, _ in still), left)
             return 1 - served
 
         cuts = sorted({0.0, *(days for days, _, _ in windows), *(days for days, _ in fixed)})
         return sum(integral(late, a, b) for a, b in itertools.pairwise(cuts))
+
+    def streams(self, members: list[frozenset[str]]) -> Streams:
+        """Events a day by what they take of each member."""
+        found: dict[tuple[int, ...], float] = defaultdict(float)
+        for event, rate in self.events().items():
+            found[tuple(dict(event).get(pool, 0) for pool in members)] += rate / YEAR
+        return tuple((units, rate) for units, rate in found.items() if rate and any(units))
 
     def chance_uncovered(self, pool: frozenset[str]) -> float:
         """Units a year that the stock does not cover until the last user is gone, over all."""
@@ -245,9 +244,6 @@ def integral(late: Callable[[float], float], a: float, b: float) -> float:
     return half * sum(
         float(w) * late(a + half * (1 + float(x))) for x, w in zip(NODES, WEIGHTS, strict=True)
     )
-
-
-Streams = tuple[tuple[tuple[int, ...], float], ...]
 
 
 def chance_served(windows: tuple[float, ...], spare: tuple[int, ...], streams: Streams) -> float:

@@ -39,6 +39,7 @@ from parts.records.stock import Movement
 from parts.records.structure import Crane, Function, Need
 from parts.records.supply import Notice, Offer, Supplier
 from parts.services import risks
+from parts.services.explanations import explain
 
 TEN_YEARS_AGO = TODAY - timedelta(days=3652.5)
 
@@ -342,6 +343,37 @@ def test_a_joint_outage_of_twins_is_counted_once() -> None:
         for out in product((0, 1), repeat=2)
     }
     assert 2 * u * (u / 2) == near(sum(lost.values()))
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="the share of work that an outage takes rests on how often the twin is out, but its "
+    "explanation does not name the twin",
+)
+def test_the_explained_share_of_a_twin_names_the_other() -> None:
+    terms = explain(risks.exposures(twins()), "K/drive 1").terms
+
+    assert any("drive 2" in term.value + term.record for term in terms)
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="a twin with a rate that nobody can restore counts as out for good in the weight of "
+    "the other (0.5), and nothing says so where that weight is explained",
+)
+def test_a_twin_that_nobody_can_restore_is_named_where_it_weighs() -> None:
+    drives = {"drive 1": "D", "drive 2": "ODD"}
+    site = site_of(
+        Crane(crane="K", down_cost_per_day=100.0),
+        Function(crane="K", function="travel", lost_share=1.0),
+        *(seat(name, held) for name, held in drives.items()),
+        *(Need(crane="K", item="travel", needs=name, group="g", at_least=1) for name in drives),
+        Part(part="D"), Part(part="ODD"), SHOP, new("D", 99),
+    )  # fmt: skip
+    terms = explain(risks.exposures(site), "K/drive 1").terms
+
+    assert position(site, "drive 1").weight == near(0.5)
+    assert any("drive 2" in term.value for term in terms)
 
 
 def test_two_of_three_lose_work_once_a_second_is_out() -> None:
