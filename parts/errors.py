@@ -89,3 +89,10 @@ class UnusableBook(LongpoleError):
 class UnwritableBook(LongpoleError):
     def __init__(self, where: str, why: str) -> None:
         super().__init__(f"the site book cannot be written to {where}: {why}")
+
+
+class NoSuchPlan(LongpoleError):
+    def __init__(self) -> None:
+        super().__init__(
+            "no plan on the frontier reaches that; see `longpole buy --budget` for what money does"
+        )

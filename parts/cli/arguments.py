@@ -10,7 +10,7 @@ from typing import NoReturn
 
 from parts.cli import commands
 from parts.errors import LongpoleError
-from parts.records.settings import plain_day
+from parts.records.settings import plain_day, plain_number
 
 DATABASE_VARIABLE = "LONGPOLE_DB"
 DEFAULT_DATABASE = "longpole.db"
@@ -116,6 +116,18 @@ def _add_questions(command: commands.AddCommand) -> None:
         "purchases", commands.purchases, "deadlines, what to reorder, late orders, enquiries"
     )
     purchases.add_argument("--all", action="store_true", help="every part to reorder")
+    buy = command("buy", commands.buy, "what to buy, by when, for a budget; the frontier")
+    aim = buy.add_mutually_exclusive_group(required=True)
+    aim.add_argument("--budget", type=_amount, metavar="X", help="money for purchases")
+    aim.add_argument(
+        "--lost-days", type=_amount, metavar="X", help="the least plan that leaves so many a year"
+    )
+    aim.add_argument(
+        "--share", type=_amount, metavar="X", help="... that leaves this share of cranes' time lost"
+    )
+    forecast = command("forecast", commands.forecast, "exposure by year, as is and with the plan")
+    forecast.add_argument("--years", type=_count, required=True, metavar="N", help="years to come")
+    forecast.add_argument("--budget", type=_amount, metavar="X", help="with the plan of a budget")
     simulate = command("simulate", commands.simulate, "a simulated fleet beside the formulas")
     simulate.add_argument("--plan", metavar="FILE", help="carry out what `buy --json` wrote")
     simulate.add_argument("--runs", type=_count, default=200, metavar="N", help="runs (200)")
@@ -143,6 +155,16 @@ def _day(text: str) -> datetime.date:
         return plain_day(text)
     except ValueError as wrong:
         raise argparse.ArgumentTypeError(f"'{text}' {wrong}") from None
+
+
+def _amount(text: str) -> float:
+    try:
+        value = plain_number(text)
+    except ValueError as wrong:
+        raise argparse.ArgumentTypeError(f"'{text}' {wrong}") from None
+    if value < 0.0:
+        raise argparse.ArgumentTypeError(f"'{text}' is negative")
+    return value
 
 
 def _count(text: str) -> int:

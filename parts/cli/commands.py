@@ -9,7 +9,15 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Protocol
 
-from parts.cli import documents, purchase_tables, risk_tables, simulation_tables, tables
+from parts.cli import (
+    documents,
+    plan_tables,
+    purchase_tables,
+    risk_tables,
+    simulation_tables,
+    tables,
+)
+from parts.errors import NoSuchPlan
 from parts.records.answers import LoadReport
 from parts.records.shown import shown
 from parts.records.snapshot import Snapshot
@@ -143,6 +151,36 @@ def purchases(options: argparse.Namespace) -> int:
     ]
     once = [*(line for line in lines if line != tables.CAUTION), tables.CAUTION]
     _answer(options, document, once)
+    return DONE
+
+
+def buy(options: argparse.Namespace) -> int:
+    from parts.services import plans
+    from parts.services.risks import exposures
+
+    snapshot = _snapshot(options)
+    exposed = exposures(snapshot)
+    if options.lost_days is not None:
+        answer = plans.buy_for_lost_days(exposed, options.lost_days)
+    elif options.share is not None:
+        answer = plans.buy_for_share(exposed, options.share)
+    else:
+        answer = plans.buy(exposed, options.budget)
+    if answer is None:
+        raise NoSuchPlan
+    lines = plan_tables.buy_lines(answer, snapshot.site.currency)
+    _answer(options, plan_tables.buy_document(answer), lines)
+    return DONE
+
+
+def forecast(options: argparse.Namespace) -> int:
+    from parts.services import plans
+    from parts.services.risks import exposures
+
+    snapshot = _snapshot(options)
+    answer = plans.forecast(exposures(snapshot), options.years, options.budget)
+    lines = plan_tables.forecast_lines(answer, snapshot.site.currency)
+    _answer(options, plan_tables.forecast_document(answer), lines)
     return DONE
 
 
