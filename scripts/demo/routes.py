@@ -23,7 +23,7 @@ approval         | drawing          | 1/3/8    | wd | 300
 
 TEMPLATES = {
     "gear": """
-enquiry          | approval         | 5/10/20  | d  | 0
+enquiry          | approval         | 5/10/20  | d  | 180
 bar              | enquiry          | 3/8/20   | d  | 1100
 hob tool         | enquiry          | 4/10/25  | d  | 1600
 rough turn       | bar              | 2/4/8    | d  | 700
@@ -37,7 +37,7 @@ inspect          | grind teeth+keyway | 1/3/6  | d  |
 ship             | inspect          | 2/4/10   | d  |
 """,
     "pinion": """
-enquiry          | approval         | 5/9/16   | d  | 0
+enquiry          | approval         | 5/9/16   | d  | 180
 bar              | enquiry          | 3/7/14   | d  | 600
 rough turn       | bar              | 2/3/6    | d  | 400
 hob teeth        | rough turn       | 2/4/8    | d  |
@@ -48,7 +48,7 @@ inspect          | grind teeth+keyway | 1/3/6  | d  |
 ship             | inspect          | 2/4/8    | d  |
 """,
     "ring": """
-enquiry          | approval         | 5/8/15   | d  | 0
+enquiry          | approval         | 5/8/15   | d  | 180
 ring forging     | enquiry          | 15/24/40 | d  | 2400
 rough turn       | ring forging     | 2/4/8    | d  | 900
 hob teeth        | rough turn       | 2/5/9    | d  |
@@ -57,7 +57,7 @@ inspect          | harden           | 1/3/6    | d  |
 ship             | inspect          | 2/4/8    | d  |
 """,
     "worm": """
-enquiry          | approval         | 4/7/14   | d  | 0
+enquiry          | approval         | 4/7/14   | d  | 180
 bar for worm     | enquiry          | 2/5/10   | d  | 300
 bronze casting   | enquiry          | 8/14/25  | d  | 1500
 grind worm       | bar for worm     | 3/6/10   | d  |
@@ -66,7 +66,7 @@ match set        | grind worm+cut wheel | 1/2/4 | d |
 ship             | match set        | 2/3/6    | d  |
 """,
     "load brake": """
-enquiry          | approval         | 4/7/14   | d  | 0
+enquiry          | approval         | 4/7/14   | d  | 180
 ratchet          | enquiry          | 8/14/24  | d  | 900
 screw            | enquiry          | 7/12/20  | d  | 700
 friction discs   | enquiry          | 4/8/15   | d  | 300
@@ -74,7 +74,7 @@ assemble         | ratchet+screw+friction discs | 1/2/4 | d |
 ship             | assemble         | 2/3/6    | d  |
 """,
     "wheel": """
-enquiry          | approval         | 2/4/8    | d  | 0
+enquiry          | approval         | 2/4/8    | d  | 180
 blank            | enquiry          | 4/10/20  | d  | 350
 rough turn       | blank            | 1/2/4    | d  | 200
 harden tread     | rough turn       | 2/4/8    | d  |
@@ -83,7 +83,7 @@ press bearings   | finish turn      | 1/1/3    | d  |
 ship             | press bearings   | 2/3/6    | d  |
 """,
     "shaft": """
-enquiry          | approval         | 2/4/8    | d  | 0
+enquiry          | approval         | 2/4/8    | d  | 180
 bar              | enquiry          | 2/6/12   | d  | 400
 turn             | bar              | 1/3/6    | wd | 350
 quench and temper | turn            | 2/4/7    | d  |
@@ -93,7 +93,7 @@ inspect          | keyway           | 1/1/3    | d  |
 ship             | inspect          | 2/3/6    | d  |
 """,
     "drum": """
-enquiry          | approval         | 4/8/14   | d  | 0
+enquiry          | approval         | 4/8/14   | d  | 180
 shell            | enquiry          | 12/20/32 | d  | 2600
 weld and relieve | shell            | 4/7/12   | d  | 1400
 groove           | weld and relieve | 4/7/12   | d  |
@@ -102,7 +102,7 @@ inspect          | groove+journals  | 1/3/5    | d  |
 ship             | inspect          | 2/4/8    | d  |
 """,
     "brake drum": """
-enquiry          | approval         | 2/4/8    | d  | 0
+enquiry          | approval         | 2/4/8    | d  | 180
 casting          | enquiry          | 6/12/22  | d  | 300
 turn             | casting          | 1/2/4    | wd | 150
 balance          | turn             | 1/1/2    | wd |
