@@ -31,9 +31,7 @@ def position_terms(exposed: Exposures, row: int) -> Iterator[Term]:
             f"{risk.expected_restore_days:.1f} days, exchanging {risk.replaced}",
             f"positions {risk.crane}/{risk.replaced}",
         )
-    single = float(exposed.outage.single_shares[row])
-    shared = f", {single:.0%} alone; joint outages counted once" if single != risk.weight else ""
-    yield Term("share of work an outage takes", f"{risk.weight:.3g}{shared}", f"needs {risk.crane}")
+    yield _weight_term(exposed, row, risk)
     if risk.exposure_days is None:
         yield Term("exposure", "not known; it counts 0 in every sum", f"positions {place}")
         return
@@ -44,6 +42,27 @@ def position_terms(exposed: Exposures, row: int) -> Iterator[Term]:
         f"positions {place}",
     )
     yield _cost_term(exposed, risk)
+
+
+def _weight_term(exposed: Exposures, row: int, risk: PositionRisk) -> Term:
+    """The share of work that an outage takes, and the twins on whose outages it rests."""
+    name = "share of work an outage takes"
+    partners = exposed.partners(row)
+    if not partners:
+        return Term(name, f"{risk.weight:.3g}", f"needs {risk.crane}")
+    told = ", ".join(f"{each}{_out_words(u)}" for each, u in partners.items())
+    single = float(exposed.outage.single_shares[row])
+    return Term(
+        name,
+        f"{risk.weight:.3g}, {single:.0%} alone; joint outages counted once, beside {told}",
+        ", ".join(f"positions {risk.crane}/{each}" for each in partners),
+    )
+
+
+def _out_words(unavailability: float | None) -> str:
+    if unavailability is None:
+        return " (nobody knows how it is restored: taken as out for good)"
+    return "" if np.isnan(unavailability) else f" (out {unavailability:.2%} of the time)"
 
 
 def _cost_term(exposed: Exposures, risk: PositionRisk) -> Term:
@@ -129,7 +148,8 @@ def _member_term(member: MemberTerm) -> Term:
     own = "not known" if member.own_wait_days is None else f"{member.own_wait_days:.1f} days"
     return Term(
         f"kept: {member.part}",
-        f"{restock.stock} kept, {member.demand_per_year:.3g} asked for a year, one again in "
+        f"{restock.stock} kept, {member.demand_per_year:.3g} asked of it a year (what is restored "
+        f"through assemblies included), one again in "
         f"{restock.lead_days:.1f} days ({way_words(restock.way)}): waits {own} alone{lasting}",
         restock.record,
     )
@@ -169,9 +189,28 @@ def _score_terms(exposed: Exposures, part: str) -> Iterator[Term]:
         yield Term(f"supply score: {driver.driver.replace('_', ' ')}", driver.sentence, records)
     if score.score is not None:
         yield Term("supply score", f"{score.score:.0f} of 100, 100 is worst", f"parts {part}")
+    yield from _line_terms(risks, part)
+
+
+def _line_terms(risks: Risks, part: str) -> Iterator[Term]:
+    """The part's line in the ranking, summed from its positions."""
+    exposed, record = risks.exposures, f"parts {part}"
     positions = exposed.snapshot.positions
     for row in risks.rows[part]:
         place = f"{positions.crane[row]}/{positions.position[row]}"
         days = exposed.days[row]
-        known = "not known" if np.isnan(days) else f"{days:.3g} lost days a year"
+        known = "not known, counts 0" if np.isnan(days) else f"{days:.3g} lost days a year"
         yield Term(f"exposure at {place}", known, f"positions {place}")
+    line = risks.line(part)
+    if line.failures_next_year is not None:
+        yield Term("failures in all", f"{line.failures_next_year:.3g} in the coming year", record)
+    if line.exposure_days is not None and line.exposure_cost is not None:
+        yield Term(
+            "exposure in all",
+            f"{line.exposure_days:.3g} lost days a year, {line.exposure_cost:,.0f} a year",
+            record,
+        )
+    if line.worst_lost_days is not None:
+        value = f"{line.worst_lost_days:.1f} lost days on {line.worst_crane}"
+        yield Term("worst if it failed today", value, f"cranes {line.worst_crane}")
+    yield Term("how firm", f"{line.top10_share:.0%} of the draws have it in the first ten", record)

@@ -96,6 +96,21 @@ class Exposures:
                 entangled.add(crane)
         return found, frozenset(entangled)
 
+    def partners(self, row: int) -> dict[str, float | None]:
+        """What else is in the groups that lose a member with this row, with how often each is
+        out: None = not known, so taken as out for good; nan where it does not fail by itself."""
+        crane = self.snapshot.positions.crane[row]
+        needs, events = self.needs[crane], self._events(crane)
+        bit = row - self.fleet.slices[crane].start
+        killers = needs.killers()
+        found: dict[str, float | None] = {}
+        for item in needs.items.values():
+            for _, members in item.groups.values():
+                lost = [name for name in members if killers[name] >> bit & 1]
+                others = [name for name in members if name not in lost]
+                found |= {name: events.get(name, np.nan) for name in others if lost}
+        return found
+
     @property
     def weights(self) -> Array:
         """Share of the crane's work that one outage of each row takes."""

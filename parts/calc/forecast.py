@@ -171,7 +171,7 @@ class Forecast:
         arrivals = {line: self._arrives(line) - (year - 1) for line in lines}
         within = {at for at in arrivals.values() if 0.0 < at < 1.0}
         if len(within) > MOST_ARRIVALS:
-            arrivals = {line: np.ceil(at * MONTHS - 0.5) / MONTHS for line, at in arrivals.items()}
+            arrivals = {line: round(at * MONTHS) / MONTHS for line, at in arrivals.items()}
             within = {at for at in arrivals.values() if 0.0 < at < 1.0}
         start = 0.0
         for end in [*sorted(within), 1.0]:

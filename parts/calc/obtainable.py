@@ -56,6 +56,8 @@ class Fate:
     @property
     def words(self) -> str:
         if self.until_days is not None:
+            if self.until_days < 0.0:
+                return f"no more, for {-self.until_days:g} days"
             return "for good" if isinf(self.until_days) else f"for {self.until_days:g} days"
         if self.curve is not None:
             age, shape, scale = self.curve

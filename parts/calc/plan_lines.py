@@ -38,7 +38,7 @@ def lines_of(terms: PlanTerms, chosen: Iterable[tuple[Options, Option]]) -> tupl
         purchases = list(_purchases(options, option))
         if purchases:
             blocks += _blocks(_in_order(options.group, purchases))
-    blocks.sort(key=lambda block: -_worth(block))
+    blocks.sort(key=lambda block: (-_worth(block), -sum(each.money for each in block)))
     return tuple(_line(terms, saving) for block in blocks for saving in block)
 
 
@@ -105,9 +105,9 @@ def _in_order(group: Group, purchases: Sequence[Purchase]) -> list[_Saving]:
     while left:
         if len(left) <= FEW:
             left = [saving(each.purchase) for each in left]
-        left.sort(key=lambda each: _worth([each]))
-        best = saving(left.pop().purchase)
-        if left and _worth([best]) < _worth([left[-1]]):
+        left.sort(key=lambda each: -_worth([each]))
+        best = saving(left.pop(0).purchase)
+        if left and _worth([best]) < _worth([left[0]]):
             left.append(best)
             continue
         found.append(best)

@@ -162,6 +162,10 @@ class Risks:
         """The ranking, or its first so many lines."""
         return tuple(self._line(at) for at in self.order[:top])
 
+    def line(self, part: str) -> PartRisk:
+        """One part's line; ValueError where it is not ranked."""
+        return self._line(self.parts.index(part))
+
     def _line(self, at: int) -> PartRisk:
         part = self.parts[at]
         rows = self.rows[part]

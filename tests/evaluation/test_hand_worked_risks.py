@@ -345,22 +345,12 @@ def test_a_joint_outage_of_twins_is_counted_once() -> None:
     assert 2 * u * (u / 2) == near(sum(lost.values()))
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="the share of work that an outage takes rests on how often the twin is out, but its "
-    "explanation does not name the twin",
-)
 def test_the_explained_share_of_a_twin_names_the_other() -> None:
     terms = explain(risks.exposures(twins()), "K/drive 1").terms
 
     assert any("drive 2" in term.value + term.record for term in terms)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="a twin with a rate that nobody can restore counts as out for good in the weight of "
-    "the other (0.5), and nothing says so where that weight is explained",
-)
 def test_a_twin_that_nobody_can_restore_is_named_where_it_weighs() -> None:
     drives = {"drive 1": "D", "drive 2": "ODD"}
     site = site_of(
