@@ -32,6 +32,13 @@ WALK = {
     "crane": ["down", "enter"],
     "position": ["enter"],
     "positions": ["slash", *"brake"],
+    "risks": ["escape", "escape", "escape", "escape", "k", "down", "down"],
+    "explanation": ["enter", "x", *["down"] * 3],
+    "watch": ["escape", "escape", "escape", "l"],
+    "findings": ["escape", "n"],
+    "duty": ["escape", "d"],
+    "year": ["escape", "enter", "e"],
+    "pairs": ["tab"],
 }
 
 

@@ -103,7 +103,9 @@ FINDING_LIST = Act(
     foot=False,
 )
 YEAR = Act("year", "e", "year", "a year", "Show what a year may take, and what stops the crane")
-PAIRS = Act("pairs", "tab", "pairs", "weak pairs", "Change between single stoppers and weak pairs")
+PAIRS = Act(
+    "pairs", "tab", "pairs", "alone / pairs", "Change between single stoppers and weak pairs"
+)
 OPEN_STOPPER = Act(
     "open", "enter", "open", "open", "Show the position; of a pair, what follows from both"
 )

@@ -88,7 +88,11 @@ async def test_a_mistake_while_reading_is_told(capsys: pytest.CaptureFixture[str
 @pytest.mark.parametrize("size", [(60, 20), (20, 5), (5, 2), (200, 60)])
 async def test_any_size_of_terminal_will_do(size: tuple[int, int]) -> None:
     async with opened(size=size) as pilot:
-        for keys in (["enter", "down", "enter", "p"], ["escape", "w", "question_mark"]):
+        for keys in (
+            *(["k", "escape"], ["l", "escape"], ["n", "escape"], ["d", "escape"]),
+            *(["enter", "e", "tab", "escape"], ["down", "enter", "x", "escape"]),
+            *(["p"], ["escape", "w", "question_mark"]),
+        ):
             await press(pilot, *keys)
         for width, height in ((80, 24), (30, 8), (140, 45)):
             await pilot.resize_terminal(width, height)
@@ -100,12 +104,13 @@ async def test_any_size_of_terminal_will_do(size: tuple[int, int]) -> None:
 def test_the_first_screen_is_painted_before_anything_heavy_is_loaded() -> None:
     ask = """
 import asyncio, datetime, sys, threading
+from parts.errors import NoDatabase
 from tui.app import LongpoleApp
 HEAVY = ("numpy", "scipy", "networkx", "pandas", "sqlalchemy", "openpyxl")
 gate = threading.Event()
 def read():
     gate.wait(20)
-    raise SystemExit
+    raise NoDatabase("none")
 async def paint():
     app = LongpoleApp(read, datetime.date(2026, 11, 25))
     async with app.run_test(size=(80, 24)) as pilot:

@@ -42,7 +42,8 @@ async def test_twins_appear_as_a_pair_with_what_they_share_and_who_decides() -> 
         await press(pilot, "enter", "e", "tab")
         text = words(pilot)
 
-        assert "brake 1 + brake 2" in text
+        pair = next(line for line in screen_lines(pilot.app) if "brake 1 + brake 2" in line)
+        assert "BRK-2" in pair
         assert "Both hold BRK-2: the same spares, firmware and supply." in text
         assert "whether the crane may run without it is for a qualified person" in text
         await press(pilot, "enter")

@@ -169,7 +169,8 @@ def mechanism_lines(item: Mechanism, use: str) -> Iterator[Content]:
         )
         is_over = (now.used_share or 0) >= 1
         yield said((f"{head}: the working period is used up." if is_over else f"{head}.", STRONG))
-    yield said(f"Runs out {formats.day(now.runs_out_on)} {AS_USED}.")
+    runs = "Ran" if (now.used_share or 0) >= 1 else "Runs"
+    yield said(f"{runs} out {formats.day(now.runs_out_on)} {AS_USED}.")
     if then.runs_out_on != now.runs_out_on:
         yield said((f"Runs out {formats.day(then.runs_out_on)} {use}.", ASSUMED))
     elif use != AS_USED:

@@ -53,6 +53,34 @@ def share_text(share: float | None) -> str:
     return formats.NOT_KNOWN if share is None else formats.share(share)
 
 
+def names_text(stopper: Stopper) -> str:
+    return " + ".join(stopper.names)
+
+
+FUSSELL_FIELD = StopperField(
+    Column("Fussell-Vesely", 14, "right"),
+    lambda s: ("at most " if len(s.names) > 1 else "") + share_text(s.fussell_vesely),
+    lambda s: "warn" if s.fussell_vesely is None else "",
+)
+FUSSELL_BAR = StopperField(
+    Column("0 … 100 %", BAR_WIDTH),
+    lambda stopper: bar(stopper.fussell_vesely, 1, BAR_WIDTH),
+    lambda _: "reduced",
+)
+FIELDS = (
+    StopperField(Column("Stops the crane", None, least=24), names_text, lambda _: "strong"),
+    FUSSELL_FIELD,
+    FUSSELL_BAR,
+    StopperField(Column("Criticality", 11, "right"), lambda s: share_text(s.criticality)),
+    StopperField(
+        Column("0 … 100 %", BAR_WIDTH),
+        lambda stopper: bar(stopper.criticality, 1, BAR_WIDTH),
+        lambda _: "reduced",
+        from_width=90,
+    ),
+)
+
+
 class CraneYearScreen(ListPage[Stopper]):
     """The single stoppers of a crane, or its weak pairs."""
 
@@ -76,6 +104,7 @@ class CraneYearScreen(ListPage[Stopper]):
     def _show(self, risk: CraneRisk) -> None:
         self._risk = risk
         found = stoppers(risk, self._at_once)
+        self._table.show_fields(FIELDS if self._at_once == 1 else self._pair_fields())
         singles = sum(len(each) == 1 for each in risk.cut_sets)
         pairs = sum(len(each) == 2 for each in risk.cut_sets)
         alone = f"{formats.count(singles, 'position')} can stop it alone"
@@ -100,6 +129,23 @@ class CraneYearScreen(ListPage[Stopper]):
             self._site.outage_of(self._crane, name) if self._site.lists(self._crane, name) else None
         )
 
+    def _pair_fields(self) -> tuple[StopperField, ...]:
+        return (
+            StopperField(
+                Column("Stop the crane together", None, least=30), names_text, lambda _: "strong"
+            ),
+            FUSSELL_FIELD,
+            FUSSELL_BAR,
+            StopperField(
+                Column("Same part", 12),
+                lambda stopper: self._shared_part(stopper) or "-",
+                lambda _: "warn",
+            ),
+        )
+
+    def _shared_part(self, stopper: Stopper) -> str | None:
+        return shared_part([self._outage(name) for name in stopper.names])
+
     def open_item(self, item: Stopper) -> None:
         """Open the position; of a pair, what follows when both fail."""
         if len(item.names) > 1:
@@ -112,36 +158,6 @@ class CraneYearScreen(ListPage[Stopper]):
         self._at_once = 3 - self._at_once
         if self._risk is not None:
             self._show(self._risk)
-
-
-FIELDS = (
-    StopperField(
-        Column("Stops the crane", None, least=24),
-        lambda stopper: " + ".join(stopper.names),
-        lambda _: "strong",
-    ),
-    StopperField(
-        Column("Fussell-Vesely", 14, "right"),
-        lambda s: ("at most " if len(s.names) > 1 else "") + share_text(s.fussell_vesely),
-        lambda s: "warn" if s.fussell_vesely is None else "",
-    ),
-    StopperField(
-        Column("0 … 100 %", BAR_WIDTH),
-        lambda stopper: bar(stopper.fussell_vesely, 1, BAR_WIDTH),
-        lambda _: "reduced",
-    ),
-    StopperField(
-        Column("Criticality", 11, "right"),
-        lambda s: share_text(s.criticality) if len(s.names) == 1 else "-",
-        from_width=70,
-    ),
-    StopperField(
-        Column("0 … 100 %", BAR_WIDTH),
-        lambda s: bar(s.criticality, 1, BAR_WIDTH) if len(s.names) == 1 else "",
-        lambda _: "reduced",
-        from_width=100,
-    ),
-)
 
 
 def stoppers(risk: CraneRisk, size: int) -> list[Stopper]:
@@ -164,6 +180,12 @@ def _beware(risk: CraneRisk) -> Iterator[tuple[str, str]]:
         yield f"\nNot known, so left out of the sum: {formats.listed(list(risk.unknown))}.", WARN
     for note in risk.notes:
         yield f"\n{note[:1].upper()}{note[1:]}.", WARN
+
+
+def shared_part(outages: list[PositionOutage | None]) -> str | None:
+    """Return the part that all of some positions hold."""
+    parts = {None if each is None else each.part for each in outages}
+    return parts.pop() if len(parts) == 1 else None
 
 
 def stopper_lines(
@@ -192,6 +214,5 @@ def stopper_lines(
             text = share_text(importance.criticality)
             bars = Bar("criticality", importance.criticality, 1, text, CRITICALITY)
             yield from bar_lines(bars, width, LABEL_WIDTH)
-    parts = {each.part for each in known}
-    if len(known) > 1 and len(parts) == 1 and None not in parts:
-        yield said((f"Both hold {known[0].part}: the same spares, firmware and supply.", WARN))
+    if len(stopper.names) > 1 and (part := shared_part(outages)) is not None:
+        yield said((f"Both hold {part}: the same spares, firmware and supply.", WARN))

@@ -48,6 +48,12 @@ class FieldTable(RowTable, Generic[Item]):
         rows = ItemRows(items, self._cells, self._style_of)
         self.set_rows(rows, keep_cursor_at=at, total=total)
 
+    def show_fields(self, fields: Sequence[Field[Item]]) -> None:
+        """Show other fields, for other items that are listed next."""
+        self._all_fields = tuple(fields)
+        self._fields = self._that_fit(self.size.width)
+        self.set_columns(*(field.column for field in self._fields))
+
     @property
     def chosen(self) -> Item | None:
         """Return the item under the cursor."""
