@@ -70,6 +70,7 @@ class _Grouping:
         used = (choices != NONE).any(axis=0)
         used[0] = True
         kept = Rows(
+            table.row[rows],
             local[choices[:, used]],
             table.hands_on[np.ix_(rows, used)],
             *(column[rows] for column in (table.failures, table.days, table.money)),
@@ -147,9 +148,9 @@ class _Grouping:
             days.append(np.where(part == NONE, NEVER, hands_on[above]))
         per_day = np.nan_to_num(pricing.days_per_wait[rows])
         money = per_day * pricing.exposed.money_per_lost_day[rows]
-        self._row = rows
-        return Rows(np.stack(choices, axis=1), np.stack(days, axis=1), failures[rows], per_day,
-                    money)  # fmt: skip
+        return Rows(
+            rows, np.stack(choices, axis=1), np.stack(days, axis=1), failures[rows], per_day, money
+        )
 
     @cached_property
     def _known(self) -> NDArray[np.bool_]:
@@ -171,7 +172,7 @@ class _Grouping:
     def _at_stake(self) -> Array:
         """Money a year that would be saved if each part were always there, at most."""
         table = self._table
-        now = np.nan_to_num(self.pricing.before.restore_days[self._row])[:, None]
+        now = np.nan_to_num(self.pricing.before.restore_days[table.row])[:, None]
         saved = table.money[:, None] * np.maximum(now - table.hands_on, 0.0)
         found = np.zeros(len(self.parts) + 1)
         np.add.at(found, table.choices, saved)

@@ -7,7 +7,7 @@ Knows no prices.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -27,7 +27,7 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class _Draw:
+class Draw:
     """What a failure of a part draws on in one pool: (units, chance), and for how long the pool
     has to last where it is never filled up again."""
 
@@ -40,8 +40,10 @@ class _Draw:
 @dataclass(frozen=True)
 class Rows:
     """Positions by what may restore them: place among the group's parts and hands-on days of
-    each choice, lowest first, -1 = none; with failures a year and what a day of waiting takes."""
+    each choice, lowest first, -1 = none; with failures a year and what a day of waiting takes.
+    `row` is the number of each in the snapshot."""
 
+    row: Index
     choices: Index
     hands_on: Array
     failures: Array
@@ -49,7 +51,7 @@ class Rows:
     money: Array
 
     def __len__(self) -> int:
-        return len(self.failures)
+        return len(self.row)
 
 
 class Group:
@@ -85,7 +87,7 @@ class Group:
     @cached_property
     def drawn_together(self) -> frozenset[tuple[str, ...]]:
         """The pools that one failure draws on."""
-        return frozenset(tuple(draw.pool for draw in draws) for draws in self._draws.values())
+        return frozenset(tuple(draw.pool for draw in draws) for draws in self.draws.values())
 
     @cached_property
     def own_uses(self) -> Array:
@@ -95,10 +97,11 @@ class Group:
         return np.array([demand.failures(part) + planned.get(part, 0.0) for part in self.parts])
 
     @cached_property
-    def _draws(self) -> dict[int, tuple[_Draw, ...]]:
-        return {place: self._draws_of(self.parts[place]) for place in self.waiting}
+    def draws(self) -> dict[int, tuple[Draw, ...]]:
+        """What a failure of each waiting part draws on."""
+        return {place: self._drawn_by(self.parts[place]) for place in self.waiting}
 
-    def _draws_of(self, part: str) -> tuple[_Draw, ...]:
+    def _drawn_by(self, part: str) -> tuple[Draw, ...]:
         takes = self.sets.takes(part)
         by_pool = {self._pool(part): part}
         for name in self.sets.companions(part):
@@ -107,7 +110,7 @@ class Group:
         for pool, name in by_pool.items():
             chances = takes.vectors([pool])
             needs = tuple((units, chance) for (units,), chance in sorted(chances.items()) if units)
-            found.append(_Draw(name, pool, needs, self._years_left(name)))
+            found.append(Draw(name, pool, needs, self._years_left(name)))
         return tuple(found)
 
     def _years_left(self, part: str) -> float | None:
@@ -117,21 +120,23 @@ class Group:
         return self.terms.horizons.of(outset.restock.parts).years
 
     @cached_property
-    def _kept_today(self) -> dict[str, Restock]:
+    def kept_today(self) -> dict[str, Restock]:
+        """How each pool is kept up when nothing is bought."""
         return {
             draw.pool: self.terms.restock(draw.pool, 0, {})
-            for draws in self._draws.values()
+            for draws in self.draws.values()
             for draw in draws
         }
 
-    def _made_by(self, route: str) -> set[str]:
+    def made_by(self, route: str) -> set[str]:
+        """The pools that come back by a route."""
         return {self._pool(part) for part in self.terms.made_by(route)}
 
     def exposure(self, units: dict[str, int], starts: Starts) -> tuple[float, float]:
         """Lost days and money a year with so many units added by pool and operations done
         ahead by route; what is not known counts 0."""
-        kept = self._kept_today.copy()
-        sooner = (pool for route in starts for pool in self._made_by(route))
+        kept = self.kept_today.copy()
+        sooner = (pool for route in starts for pool in self.made_by(route))
         for pool in {*units, *sooner} & kept.keys():
             kept[pool] = self.terms.restock(pool, units.get(pool, 0), starts)
         restore = self._settled(kept)
@@ -145,16 +150,17 @@ class Group:
         """
         restock = self.terms.restock(pool, units, {})
         found = 0.0
-        for place, draw in self._drawing_on[pool] if restock.lead_days is not None else ():
+        for place, draw in self.drawing_on[pool] if restock.lead_days is not None else ():
             member = Member(pool, draw.needs, restock.stock, restock.lead_days or 0.0,
                             draw.years_left)  # fmt: skip
             found += self._money_of[place] * member.own_wait_days(self._most_uses)
         return found
 
     @cached_property
-    def _drawing_on(self) -> dict[str, list[tuple[int, _Draw]]]:
-        found: dict[str, list[tuple[int, _Draw]]] = {pool: [] for pool in self.pools}
-        for place, draws in self._draws.items():
+    def drawing_on(self) -> dict[str, list[tuple[int, Draw]]]:
+        """The waiting parts that draw on each pool."""
+        found: dict[str, list[tuple[int, Draw]]] = {pool: [] for pool in self.pools}
+        for place, draws in self.draws.items():
             for draw in draws:
                 found[draw.pool].append((place, draw))
         return found
@@ -171,7 +177,7 @@ class Group:
         """All demand, were every position restored through all assemblies above it."""
         found = np.zeros(len(self.parts) + 1)
         np.add.at(found, self.rows.choices[:, 1:], self.rows.failures[:, None])
-        return self._uses_at(found[:-1])
+        return self.uses_at(found[:-1])
 
     def _settled(self, kept: dict[str, Restock]) -> Array:
         """Restore days of each row when the choice of what restores it stands."""
@@ -181,13 +187,14 @@ class Group:
             return restore
         for _ in range(LAST_CHOICE - 1):
             before = chosen
-            through = self._through(chosen)
+            through = self.through(chosen)
             restore, chosen = self._best(kept, through)
             if np.array_equal(chosen, before):
                 break
         return restore
 
-    def _through(self, chosen: Index) -> Array:
+    def through(self, chosen: Index) -> Array:
+        """Failures a year restored through each assembly, by the choice of each row."""
         above = np.flatnonzero(chosen > 0)
         found = np.zeros(len(self.parts))
         np.add.at(found, self.rows.choices[above, chosen[above]], self.rows.failures[above])
@@ -197,13 +204,15 @@ class Group:
         """Least days of each row, and which of its choices gives them; ties stay low."""
         waits = np.full(len(self.parts) + 1, NEVER)
         for place in self.waiting:
-            waits[place] = self._wait(place, kept, through)
+            waits[place] = self.wait(place, kept, through)
         days = waits[self.rows.choices] + self.rows.hands_on
         chosen = days.argmin(axis=1)
         return days[np.arange(len(days)), chosen], chosen
 
-    def _wait(self, place: int, kept: dict[str, Restock], through: Array) -> float:
-        draws = self._draws[place]
+    def wait(self, place: int, kept: Mapping[str, Restock], through: Array) -> float:
+        """Mean days that a failure of a part waits, so many failures being restored through each
+        assembly."""
+        draws = self.draws[place]
         stocks = tuple((kept[draw.pool].stock, kept[draw.pool].lead_days) for draw in draws)
         key = (place, stocks, through[self._fed_by[place]].tobytes())
         found = self._waits.get(key)
@@ -213,26 +222,25 @@ class Group:
                 Member(draw.pool, draw.needs, stock, lead or 0.0, draw.years_left)
                 for draw, (stock, lead) in zip(draws, stocks, strict=True)
             ]
-            found = set_wait_days(members, self._uses_at(through)) if known else NEVER
+            found = set_wait_days(members, self.uses_at(through)) if known else NEVER
             self._waits[key] = found
         return found
 
     @cached_property
     def _fed_by(self) -> dict[int, Index]:
         """Of each part, the assemblies that take of its pools: on these its wait depends, too."""
-        above = np.unique(self.rows.choices[:, 1:])
-        takes = {place: self.sets.takes(self.parts[place]).stocks
-                 for place in above.tolist() if place != NONE}  # fmt: skip
+        found: dict[str, set[int]] = {}
+        for place in np.unique(self.rows.choices[:, 1:]).tolist():
+            for pool in self.sets.takes(self.parts[place]).stocks if place != NONE else ():
+                found.setdefault(pool, set()).add(place)
         return {
-            place: np.array(
-                [each for each, pools in takes.items()
-                 if not pools.isdisjoint(draw.pool for draw in draws)],
-                dtype=np.int64,
-            )
-            for place, draws in self._draws.items()
+            place: np.array(sorted(set().union(*(found.get(draw.pool, ()) for draw in draws))),
+                            dtype=np.int64)
+            for place, draws in self.draws.items()
         }  # fmt: skip
 
-    def _uses_at(self, through: Array) -> Uses:
+    def uses_at(self, through: Array) -> Uses:
+        """All demand on the pools of the group."""
         key = through.tobytes()
         found = self._uses.get(key)
         if found is None:

@@ -15,6 +15,7 @@ from itertools import product
 
 from parts.calc.buyables import Buyable, buyables_of
 from parts.calc.plan_groups import Group
+from parts.calc.plan_savings import Saving, in_order, purchases_of
 from parts.calc.plan_walks import State, Walks
 
 # so many combinations of one group are weighed one by one
@@ -90,6 +91,16 @@ class Options:
             yearly = sum(amount.yearly for amount in amounts)
             found = self._weighed[state] = Option(state, cost, yearly, days, money)
         return found
+
+    def savings(self, option: Option) -> list[Saving]:
+        """The purchases of an option, each with what it saves on top of those before it."""
+        pairs = zip(self.buyables, option.state, strict=True)
+        purchases = [
+            purchase
+            for each, at in pairs
+            for purchase in purchases_of(self.group.terms, each, each.amounts[at])
+        ]
+        return in_order(self.group, purchases) if purchases else []
 
     @cached_property
     def _tied(self) -> tuple[tuple[int, ...], ...]:

@@ -69,7 +69,8 @@ class Plans:
         if not budget >= 0.0:
             raise ValueError(f"a budget is 0 or more, not {budget}")
         chosen = self.chosen(budget)
-        lines = lines_of(self.terms, zip(self.options, chosen.options, strict=True))
+        pairs = zip(self.options, chosen.options, strict=True)
+        lines = lines_of(self.terms, (each.savings(option) for each, option in pairs))
         after = self.pricing.price([line.purchase for line in lines])
         points = self._frontier(FrontierPoint(after.cost, after.exposure_days, after.exposure_cost))
         return PlanAnswer(
