@@ -43,7 +43,7 @@ Rows = dict[str, list[Any]]
 def small_book() -> Book:
     """Return the site as records."""
     book = Book()
-    for name, found in (_cranes() | _positions() | _supply()).items():
+    for name, found in (_cranes() | _positions() | _supply() | _use_and_notices()).items():
         book[name].extend(found)
     return book
 
@@ -118,6 +118,31 @@ def _positions() -> Rows:
 def _supply() -> Rows:
     """Return who can deliver what, and how the pinion is made."""
     return {
+        "companions": [Companion(part="WHL-4", companion="SEAL-3")],
+        "suppliers": [
+            Supplier(supplier="gear shop"),
+            Supplier(supplier="brake works"),
+            Supplier(supplier="closed works", active=False),
+        ],
+        "offers": [
+            Offer(supplier="gear shop", part="PIN-7", kind="made", route="pinion route"),
+            Offer(supplier="closed works", part="PIN-7", likely=9.0),
+            Offer(supplier="brake works", part="BRK-2", likely=12.0, unit_price=1234.5),
+            Offer(supplier="gear shop", part="WHL-4", likely=20.0),
+            Offer(supplier="gear shop", part="SEAL-3", likely=2.0),
+        ],
+        "routes": [
+            Operation(route="pinion route", operation="turning", likely=20.0, ahead=True),
+            Operation(route="pinion route", operation="cutting", likely=30.0, after="turning"),
+            Operation(route="pinion route", operation="keyway", likely=3.0, after="turning"),
+            Operation(route="pinion route", operation="grinding", likely=10.0, after="cutting"),
+        ],
+    }
+
+
+def _use_and_notices() -> Rows:
+    """Return how much of each working period is used, and what suppliers have announced."""
+    return {
         "duty": [
             Duty(
                 crane="HM-1",
@@ -144,25 +169,6 @@ def _supply() -> Rows:
                 notice_on=date(2026, 9, 1),
                 last_buy_on=date(2027, 2, 23),
             )
-        ],
-        "companions": [Companion(part="WHL-4", companion="SEAL-3")],
-        "suppliers": [
-            Supplier(supplier="gear shop"),
-            Supplier(supplier="brake works"),
-            Supplier(supplier="closed works", active=False),
-        ],
-        "offers": [
-            Offer(supplier="gear shop", part="PIN-7", kind="made", route="pinion route"),
-            Offer(supplier="closed works", part="PIN-7", likely=9.0),
-            Offer(supplier="brake works", part="BRK-2", likely=12.0, unit_price=1234.5),
-            Offer(supplier="gear shop", part="WHL-4", likely=20.0),
-            Offer(supplier="gear shop", part="SEAL-3", likely=2.0),
-        ],
-        "routes": [
-            Operation(route="pinion route", operation="turning", likely=20.0, ahead=True),
-            Operation(route="pinion route", operation="cutting", likely=30.0, after="turning"),
-            Operation(route="pinion route", operation="keyway", likely=3.0, after="turning"),
-            Operation(route="pinion route", operation="grinding", likely=10.0, after="cutting"),
         ],
     }
 

@@ -55,7 +55,8 @@ def key_pairs(page: Page) -> list[Pair]:
     for act in page.ACTS:
         found[act.key] = f"{act.label}. {act.tooltip}."
     for key, active in page.active_bindings.items():
-        if key in KEY_NAMES and active.enabled and active.binding.description:
+        is_told = active.enabled and active.binding.description
+        if key in KEY_NAMES and is_told and "focus" not in active.binding.action:
             found.setdefault(key, f"{active.tooltip or active.binding.description}.")
     return [(said((key_name(key), STRONG)), said(text)) for key, text in found.items()]
 
