@@ -13,7 +13,6 @@ import itertools
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from parts.calc.supply import NEVER, Delay, LotKey, StandIn, Supplies, Supply, with_default
 from parts.records.catalogue import Companion
@@ -65,34 +64,25 @@ class Member:
         return self.demand.part
 
 
-@dataclass(frozen=True)
 class Exchange:
     """A plan with its dates: `delay_days` until its members are together, `lead_days` with the
-    extra hours of substitutes."""
+    extra hours of substitutes. Made by the ten thousand, so its figures are plain slots."""
 
-    plan: Plan
-    members: tuple[Member, ...]
-    hours_per_day: float
+    __slots__ = ("assumed", "delay_days", "extra_hours", "hours_per_day", "lead_days", "members",
+                 "plan")  # fmt: skip
+
+    def __init__(self, plan: Plan, members: tuple[Member, ...], hours_per_day: float) -> None:
+        self.plan = plan
+        self.members = members
+        self.hours_per_day = hours_per_day
+        self.delay_days = max(member.delay.days for member in members)
+        self.assumed = any(member.delay.assumed for member in members)
+        self.extra_hours = plan.extra_hours
+        self.lead_days = self.delay_days + self.extra_hours / hours_per_day
 
     @property
     def fitted(self) -> str:
         return self.plan.fitted
-
-    @cached_property
-    def extra_hours(self) -> float:
-        return self.plan.extra_hours
-
-    @cached_property
-    def delay_days(self) -> float:
-        return max(member.delay.days for member in self.members)
-
-    @cached_property
-    def lead_days(self) -> float:
-        return self.delay_days + self.extra_hours / self.hours_per_day
-
-    @cached_property
-    def assumed(self) -> bool:
-        return any(member.delay.assumed for member in self.members)
 
     @property
     def setting(self) -> Member:
@@ -119,7 +109,7 @@ class Exchanges:
         """The soonest exchange, and the soonest that rests on no assumed lead time."""
         found = self._chosen.get((part, load_bearing))
         if found is None:
-            every = [self.carried_out([plan])[0] for plan in self.plans(part, load_bearing)]
+            every = [self.alone(plan) for plan in self.plans(part, load_bearing)]
             found = self._chosen[part, load_bearing] = (
                 soonest(every),
                 soonest(each for each in every if not each.assumed),
@@ -163,6 +153,17 @@ class Exchanges:
                     for kind, units in zip(kinds, shares, strict=True)
                     if units
                 )
+
+    def alone(self, plan: Plan) -> Exchange:
+        """A plan carried out by itself."""
+        if any(demand.stand_in is not None for demand in plan.demands):
+            return self.carried_out([plan])[0]
+        # every demand is for another part, so none takes what the next one wants
+        delays = (
+            self._supply(demand, plan.load_bearing, 1).delay(demand.qty) for demand in plan.demands
+        )
+        members = tuple(map(Member, plan.demands, delays))
+        return Exchange(plan, members, self.hours_per_day)
 
     def carried_out(self, plans: Sequence[Plan]) -> list[Exchange]:
         """Serve plans in their order: what is wanted as itself first, then what stands in.

@@ -177,10 +177,9 @@ class Supplies:
 
 def with_default(lots: list[Lot], defaults: list[Lot]) -> Supply:
     """A supply in which the default serves only what the ways do not reach."""
-    if any(lot.qty == NEVER for lot in lots):
-        return Supply(lots)
     supply = Supply(lots)
-    supply.lots += sorted(defaults, key=_taking_order)
+    if not any(lot.qty == NEVER for lot in lots):
+        supply.lots += sorted(defaults, key=_taking_order)
     return supply
 
 

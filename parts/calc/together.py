@@ -90,7 +90,7 @@ class Together:
                 for place in self.fleet.chain(row)
                 if parts[place] is not None
                 for plan in self.exchanges.plans(parts[place] or "", bool(bearing[place]))
-                if self.exchanges.carried_out([plan])[0].delay_days < NEVER
+                if self.exchanges.alone(plan).delay_days < NEVER
             ),
             None,
         ]
