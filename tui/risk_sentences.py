@@ -5,10 +5,9 @@ Knows those answers and how a maintenance lead would say them; refuses to know w
 
 from __future__ import annotations
 
-from parts.records.risk_answers import CraneRisk, DriverAnswer, PartRisk
+from parts.records.risk_answers import FIRM_SHARE, CraneRisk, DriverAnswer, PartRisk
 from tui import formats
 
-FIRM = 0.9
 """A place that this share of the draws agree on is firm."""
 DRIVER_WORDS = {"age": "age", "sources": "sources", "lead_time": "lead time"}
 
@@ -29,9 +28,9 @@ def rank_word(risk: PartRisk, by: str) -> str:
     """Return how firm it is that a part is among the first ten, or is not."""
     if (risk.exposure_days if by == "exposure" else risk.supply_score) is None:
         return formats.NOT_KNOWN
-    if risk.top10_share >= FIRM:
+    if risk.top10_share >= FIRM_SHARE:
         return "firm"
-    return "firmly below" if risk.top10_share <= 1 - FIRM else "not firm"
+    return "firmly below" if risk.top10_share <= 1 - FIRM_SHARE else "not firm"
 
 
 def rank_sentence(risk: PartRisk, by: str) -> str:

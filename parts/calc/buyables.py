@@ -45,7 +45,7 @@ def buyables_of(group: Group) -> tuple[Buyable, ...]:
     """All that can be bought in a group."""
     routes = sorted({route for part in group.parts for route in group.terms.routes_of(part)})
     found = [_pool(group, pool) for pool in group.pools]
-    found += [_route(group, route) for route in routes]
+    found += [buyable_route(group, route) for route in routes]
     return tuple(each for each in found if len(each.amounts) > 1)
 
 
@@ -75,7 +75,7 @@ def _most_units(group: Group, pool: str, keeping: float) -> int:
     return most
 
 
-def _route(group: Group, route: str) -> Buyable:
+def buyable_route(group: Group, route: str) -> Buyable:
     """Sets of operations, each of which brings some part back sooner than all cheaper ones."""
     terms = group.terms
     parts = [part for part in terms.made_by(route) if part in group.parts]

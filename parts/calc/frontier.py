@@ -11,8 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from parts.calc.plan_options import Option
-from parts.calc.plan_search import Choices
+from parts.calc.plan_search import Choices, hull
 from parts.records.plan_answers import FrontierPoint
 
 # of the exposure; a fall below it is rounding
@@ -28,22 +27,6 @@ class Step:
     cost: float
     days: float
     money: float
-
-
-def hull(options: Sequence[Option]) -> list[Option]:
-    """The options on the lower convex hull of cost and objective, cheapest first."""
-    found: list[Option] = []
-    for each in options:
-        while len(found) > 1 and _bulges(found[-2], found[-1], each):
-            found.pop()
-        found.append(each)
-    return found
-
-
-def _bulges(low: Option, middle: Option, high: Option) -> bool:
-    """Whether the middle one lies above the line from the low to the high one."""
-    left = (low.objective - middle.objective) * (high.cost - middle.cost)
-    return left <= (middle.objective - high.objective) * (middle.cost - low.cost)
 
 
 def steps(groups: Choices) -> list[Step]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
 import numpy as np
@@ -19,6 +20,8 @@ from parts.calc.plan_options import Option, worth
 
 # so many options together are solved exactly
 MOST_OPTIONS = 20_000
+# of a group with more options only those on its convex hull count in marginal analysis
+MANY = 500
 # of the saving; below it two plans count as equally good
 PROVEN = 1e-7
 # money that rounding may add to a plan within its budget
@@ -70,31 +73,49 @@ def marginal(groups: Choices, budget: float) -> Chosen:
     wanted = [group[-1] for group in groups]
     if sum(option.cost for option in wanted) <= budget + ROUNDING:
         return Chosen(tuple(wanted), True)
-    place = [0] * len(groups)
-    left = budget - sum(group[0].cost for group in groups)
-    steps = [_best_step(group, 0, left) for group in groups]
-    while True:
-        at = max(range(len(groups)), key=lambda each: steps[each][0])
-        gain, to = steps[at]
-        if gain <= 0.0:
+    kept = [group if len(group) <= MANY else hull(group) for group in groups]
+    place = [0] * len(kept)
+    left = budget - sum(group[0].cost for group in kept)
+    waiting = [(*_best_step(group, 0, left), at) for at, group in enumerate(kept)]
+    heapify(waiting)
+    while waiting:
+        worth_less, to, at = heappop(waiting)
+        if worth_less >= 0.0:
             break
-        cost = groups[at][to].cost - groups[at][place[at]].cost
+        cost = kept[at][to].cost - kept[at][place[at]].cost
         if cost <= left + ROUNDING:
             left -= cost
             place[at] = to
-        steps[at] = _best_step(groups[at], place[at], left)
-    return Chosen(tuple(group[at] for group, at in zip(groups, place, strict=True)), False)
+        heappush(waiting, (*_best_step(kept[at], place[at], left), at))
+    return Chosen(tuple(group[at] for group, at in zip(kept, place, strict=True)), False)
 
 
 def _best_step(group: Sequence[Option], place: int, left: float) -> tuple[float, int]:
-    """What the best step of a group saves for its money, and where it leads."""
+    """What the best step of a group saves for its money, below 0, and where it leads."""
     here = group[place]
     found = (0.0, place)
-    for to in range(place + 1, len(group)):
+    last = place + 2 if len(group) > MANY else len(group)  # on a hull the next step is the best
+    for to in range(place + 1, min(last, len(group))):
         if group[to].cost - here.cost > left + ROUNDING:
             break
-        found = max(found, (worth(here, group[to]), to))
+        found = min(found, (-worth(here, group[to]), to))
     return found
+
+
+def hull(options: Sequence[Option]) -> list[Option]:
+    """The options on the lower convex hull of cost and objective, cheapest first."""
+    found: list[Option] = []
+    for each in options:
+        while len(found) > 1 and _bulges(found[-2], found[-1], each):
+            found.pop()
+        found.append(each)
+    return found
+
+
+def _bulges(low: Option, middle: Option, high: Option) -> bool:
+    """Whether the middle one lies above the line from the low to the high one."""
+    left = (low.objective - middle.objective) * (high.cost - middle.cost)
+    return left <= (middle.objective - high.objective) * (middle.cost - low.cost)
 
 
 def _programme(groups: Choices, budget: float) -> Chosen | None:

@@ -23,6 +23,8 @@ from parts.calc.plan_terms import PlanTerms
 from parts.calc.years import DAYS_A_YEAR
 from parts.records.plan_answers import FrontierPoint, PlanAnswer, PlanLine, Priced
 
+# groups of more parts are walked through once, on held demand
+LARGE = 150
 STEADY_NOTE = (
     "steady state: a spare protects only once it has come; see the forecast for the years between"
 )
@@ -38,9 +40,14 @@ class Plans:
         self.pricing = Pricing(self.terms)
 
     @cached_property
-    def options(self) -> list[Options]:
+    def options(self) -> list[Options | LargeGroup]:
         """The options of each group in which something can be bought."""
-        found = [Options(group) for group in groups_of(self.pricing)]
+        found = [
+            LargeGroup(group, self.pricing.before)
+            if len(group.waiting) > LARGE
+            else Options(group)
+            for group in groups_of(self.pricing)
+        ]
         return [each for each in found if each.buyables]
 
     @cached_property
@@ -69,9 +76,7 @@ class Plans:
         if not budget >= 0.0:
             raise ValueError(f"a budget is 0 or more, not {budget}")
         chosen = self.chosen(budget)
-        pairs = zip(self.options, chosen.options, strict=True)
-        lines = lines_of(self.terms, (each.savings(option) for each, option in pairs))
-        after = self.pricing.price([line.purchase for line in lines])
+        lines, after = self._lines(chosen)
         points = self._frontier(FrontierPoint(after.cost, after.exposure_days, after.exposure_cost))
         return PlanAnswer(
             budget=budget,
@@ -86,10 +91,28 @@ class Plans:
             frontier=points,
             knee=knee(points),
             method=self._method(chosen),
-            gap=self._gap(budget, after),
+            gap=self._gap(budget, chosen),
             reason="" if lines else self._why_nothing(),
             notes=self._notes(lines),
         )
+
+    def _lines(self, chosen: Chosen) -> tuple[tuple[PlanLine, ...], Priced]:
+        """The lines of a choice, and what a full reckoning of them leaves.
+
+        What lines of large groups save is brought in line with that reckoning.
+        """
+        pairs = zip(self.options, chosen.options, strict=True)
+        groups = [(each, each.savings(option)) for each, option in pairs]
+        after = self.pricing.price(
+            saving.purchase for _, savings in groups for saving in savings
+        )
+        known = [saving for each, savings in groups if isinstance(each, Options)
+                 for saving in savings]  # fmt: skip
+        held = [saving for each, savings in groups if isinstance(each, LargeGroup)
+                for saving in savings]  # fmt: skip
+        days = self.before.exposure_days - after.exposure_days - sum(each.days for each in known)
+        money = self.before.exposure_cost - after.exposure_cost - sum(each.money for each in known)
+        return lines_of(self.terms, [*(savings for each, savings in groups if isinstance(each, Options)), *[scaled(held, days, money)]]), after
 
     def for_lost_days(self, lost_days: float) -> PlanAnswer | None:
         """The least plan on the frontier that leaves no more lost days a year."""
@@ -111,11 +134,11 @@ class Plans:
         )
         return tuple(frontier(self._efficient, start, chosen))
 
-    def _gap(self, budget: float, after: Priced) -> float:
-        if not self._efficient or after.exposure_cost <= 0.0:
+    def _gap(self, budget: float, chosen: Chosen) -> float:
+        if not self._efficient or chosen.money + self._rest[1] <= 0.0:
             return 0.0
-        by_steps = marginal(self._efficient, budget).money + self._rest[1]
-        gap = (by_steps - after.exposure_cost) / after.exposure_cost
+        by_steps, planned = marginal(self._efficient, budget).money, chosen.money
+        gap = (by_steps - planned) / (planned + self._rest[1])
         return gap if abs(gap) > 1e-9 else 0.0
 
     def _method(self, chosen: Chosen) -> str:

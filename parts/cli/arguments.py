@@ -68,6 +68,8 @@ def _parser() -> _Parser:
 
     _add_book_commands(command)
     _add_questions(command)
+    _add_risk_questions(command)
+    _add_purchase_questions(command)
     return parser
 
 
@@ -98,6 +100,13 @@ def _add_questions(command: commands.AddCommand) -> None:
     lead_time = command("leadtime", commands.lead_time, "every way to get a part, and how soon")
     lead_time.add_argument("part", metavar="PART")
     lead_time.add_argument("--qty", type=_count, default=1, metavar="N", help="units wanted (1)")
+    explain = command("explain", commands.explain, "how a figure came about, term by term")
+    explain.add_argument("subject", metavar="PART-or-C/POSITION")
+    check = command("check", commands.check, "what a careful person would want to know")
+    check.add_argument("--all", action="store_true", help="every finding, not the first 20")
+
+
+def _add_risk_questions(command: commands.AddCommand) -> None:
     risks = command("risks", commands.risks, "the parts ranked, with drivers and how firm that is")
     risks.add_argument("--top", type=_count, metavar="N", help="the first so many (20)")
     risks.add_argument(
@@ -109,6 +118,9 @@ def _add_questions(command: commands.AddCommand) -> None:
     risks.add_argument("--all", action="store_true", help="every part")
     likely = command("likely", commands.likely, "rates, lives, demand, duty, how long obtainable")
     likely.add_argument("--all", action="store_true", help="every line, not the first 20")
+
+
+def _add_purchase_questions(command: commands.AddCommand) -> None:
     last_buy = command("lastbuy", commands.last_buy, "how many to take in a last-time buy")
     last_buy.add_argument("part", metavar="PART")
     last_buy.add_argument("--until", type=_day, metavar="DATE", help="needed until this day")
@@ -133,10 +145,6 @@ def _add_questions(command: commands.AddCommand) -> None:
     simulate.add_argument("--runs", type=_count, default=200, metavar="N", help="runs (200)")
     simulate.add_argument("--years", type=_count, default=10, metavar="N", help="years each (10)")
     simulate.add_argument("--seed", type=_count, default=1, metavar="N", help="seed (1)")
-    explain = command("explain", commands.explain, "how a figure came about, term by term")
-    explain.add_argument("subject", metavar="PART-or-C/POSITION")
-    check = command("check", commands.check, "what a careful person would want to know")
-    check.add_argument("--all", action="store_true", help="every finding, not the first 20")
 
 
 def _common() -> _Parser:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from parts.cli.tables import CAUTION, days, money, table
 from parts.records.risk_answers import (
+    FIRM_SHARE,
     DutyAnswer,
     LikelyAnswer,
     PartOutlook,
@@ -11,7 +12,6 @@ from parts.records.risk_answers import (
     PositionRisk,
 )
 
-FIRM = 0.9
 DUTY_CAUTION = (
     "Used shares are estimates: below the group's hours nothing is proven sound, above them a "
     "general overhaul or special assessment by a qualified person is due."
@@ -54,9 +54,9 @@ def _risk_row(each: PartRisk) -> tuple[str, ...]:
 
 def firmness(top10_share: float) -> str:
     """How firm a place among the first ten is, in words."""
-    if top10_share >= FIRM:
+    if top10_share >= FIRM_SHARE:
         return f"firm ({top10_share:.0%} in the first ten)"
-    if top10_share <= 1.0 - FIRM:
+    if top10_share <= 1.0 - FIRM_SHARE:
         return f"firmly outside ({top10_share:.0%})"
     return f"not firm ({top10_share:.0%})"
 

@@ -8,6 +8,9 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
+# A place in or out of the first ten that so many of the draws confirm is firm; a choice, no source
+FIRM_SHARE = 0.9
+
 
 @dataclass(frozen=True, slots=True)
 class PositionRisk:

@@ -1,0 +1,404 @@
+"""Marginal analysis in a group of hundreds or thousands of parts, step by step.
+
+Each step buys one lot of one pool, of the members of one set, or the next operations of a route;
+only the positions that it reaches are reckoned anew. The demand on assemblies is held as it is
+before anything is bought, while each position still takes the best choice, so the figures are near
+those of a full reckoning, and by that the plan is weighed in the end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from heapq import heapify, heappop, heappush
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parts.calc.buyables import buyable_route
+from parts.calc.fleet import NONE, Index
+from parts.calc.head_starts import Started
+from parts.calc.long_run import LongRun
+from parts.calc.plan_groups import Draw, Group
+from parts.calc.plan_options import Option, efficient
+from parts.calc.plan_prices import Terms
+from parts.calc.plan_savings import Saving
+from parts.calc.poisson import at_least
+from parts.calc.restocking import Restock
+from parts.calc.years import DAYS_A_YEAR
+from parts.records.plan_answers import HEAD_START, LAST_BUY, SPARE, Purchase
+
+Array = NDArray[np.float64]
+# units beyond today's whose waits are reckoned for all plain pools at once
+AT_ONCE = 12
+# of the exposure of the group; what a step saves below it is nothing
+NOTHING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A step: one lot more of each of these pools, or the next operations of a route."""
+
+    pools: tuple[str, ...] = ()
+    route: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step taken: what it bought, and what that saved on top of the steps before it."""
+
+    purchases: tuple[Purchase, ...]
+    costs: tuple[float, ...]
+    yearly: float
+    days: float
+    money: float
+
+    @property
+    def cost(self) -> float:
+        return sum(self.costs)
+
+
+class LargeGroup:
+    """One large group; its options are the purchases after each step.
+
+    `before` is the reckoning of all waits when nothing is bought.
+    """
+
+    is_exact = False
+
+    def __init__(self, group: Group, before: LongRun) -> None:
+        self.group = group
+        self.before = before
+
+    @property
+    def buyables(self) -> Sequence[Step]:
+        """What can be bought; empty where nothing is worth it."""
+        return self.steps
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        return tuple(_Walk(self.group, self.before).steps())
+
+    @cached_property
+    def _options(self) -> tuple[Option, ...]:
+        restore = np.nan_to_num(self.before.restore_days[self.group.rows.row])
+        days, money = float(self.group.rows.days @ restore), float(self.group.rows.money @ restore)
+        found = [Option((0,), 0.0, 0.0, days, money)]
+        for number, step in enumerate(self.steps, 1):
+            last = found[-1]
+            cost, yearly = last.cost + step.cost, last.yearly + step.yearly
+            days, money = last.days - step.days, last.money - step.money
+            found.append(Option((number,), cost, yearly, days, money))
+        return tuple(found)
+
+    @property
+    def nothing(self) -> Option:
+        """What is left when nothing is bought."""
+        return self._options[0]
+
+    @cached_property
+    def efficient(self) -> tuple[Option, ...]:
+        """Purchases that no cheaper one of the walk beats."""
+        return tuple(efficient(self._options))
+
+    def savings(self, option: Option) -> list[Saving]:
+        """The purchases of an option, one for each part or operation, at its first step.
+
+        What the members of a set save together is shared by what they cost.
+        """
+        found: dict[tuple[str, str | None], Saving] = {}
+        for step in self.steps[: option.state[0]]:
+            for purchase, cost in zip(step.purchases, step.costs, strict=True):
+                share = cost / step.cost if step.cost > 0.0 else 1.0 / len(step.costs)
+                key = purchase.part, purchase.operation
+                more = Saving(purchase, cost, share * step.days, share * step.money)
+                found[key] = _added(found[key], more) if key in found else more
+        return list(found.values())
+
+
+def _added(saving: Saving, more: Saving) -> Saving:
+    purchase = replace(saving.purchase, qty=saving.purchase.qty + more.purchase.qty)
+    return Saving(
+        purchase, saving.cost + more.cost, saving.days + more.days, saving.money + more.money
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Reached:
+    """The positions that one part may restore, each once, with what a day of waiting takes."""
+
+    rows: Index
+    hands_on: Array
+    days: Array
+    money: Array
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """What a move would cost, how the pools would be kept then, and what it would save."""
+
+    costs: tuple[float, ...]
+    yearly: float
+    kept: dict[str, Restock]
+    waits: dict[int, float]
+    money: float
+
+    @property
+    def worth(self) -> float:
+        saved, cost = self.money - self.yearly, sum(self.costs)
+        if saved <= 0.0:
+            return 0.0
+        return saved / cost if cost > 0.0 else inf
+
+
+class _Walk:
+    """Marginal analysis from nothing on, with what it has bought so far."""
+
+    def __init__(self, group: Group, before: LongRun) -> None:
+        self.group = group
+        self.terms = group.terms
+        rows = group.rows
+        self.through = group.through(_chosen(group, before))
+        self.restore = np.nan_to_num(before.restore_days[rows.row])
+        self.nothing = NOTHING * float(rows.money @ self.restore)
+        self.kept = dict(group.kept_today)
+        self.units: dict[str, int] = {}
+        self.started: dict[str, Started] = {}
+
+    # The walk ------------------------------------------------------------------------------------
+
+    def steps(self) -> Iterator[Step]:
+        """Always the move that saves most for its money.
+
+        Its worth is reckoned anew when it comes to the head, since most only get worse; moves that
+        share a set with what was bought may get better and are reckoned at once.
+        """
+        keys = {number: -self._trial(move).worth for number, move in enumerate(self._moves)}
+        waiting = [(key, number) for number, key in keys.items() if key < 0.0]
+        heapify(waiting)
+        while waiting:
+            key, number = heappop(waiting)
+            if keys[number] != key:
+                continue
+            trial = self._trial(self._moves[number])
+            keys[number] = now = -trial.worth
+            if now >= 0.0 or trial.money <= self.nothing:
+                continue
+            if waiting and now > waiting[0][0]:
+                heappush(waiting, (now, number))
+                continue
+            yield self._take(self._moves[number], trial)
+            for near in self._near[number]:
+                keys[near] = key = -self._trial(self._moves[near]).worth
+                if key < 0.0:
+                    heappush(waiting, (key, near))
+
+    def _take(self, move: Move, trial: _Trial) -> Step:
+        days = 0.0
+        for place, wait in trial.waits.items():
+            reached = self._reached[place]
+            now = self.restore[reached.rows]
+            then = np.minimum(now, wait + reached.hands_on)
+            days += float(reached.days @ (now - then))
+            self.restore[reached.rows] = then
+        purchases = tuple(self._purchases(move))
+        self.kept |= trial.kept
+        for pool in move.pools:
+            self.units[pool] = self.units.get(pool, 0) + self._lot(pool)
+        if move.route:
+            self.started[move.route] = self._next_started(move.route)
+        return Step(purchases, trial.costs, trial.yearly, days, trial.money)
+
+    def _purchases(self, move: Move) -> Iterator[Purchase]:
+        for pool in move.pools:
+            action = LAST_BUY if self.terms.of(pool).last_buy else SPARE
+            yield Purchase(self._prices[pool].part, action, self._lot(pool))
+        if move.route:
+            part, now = self.terms.made_by(move.route)[0], self._next_started(move.route)
+            yield Purchase(part, HEAD_START, 1, move.route, "+".join(now.named))
+
+    # What a move does ----------------------------------------------------------------------------
+
+    def _trial(self, move: Move) -> _Trial:
+        if move.route:
+            return self._trial_of_route(move.route)
+        costs, yearly, kept = [], 0.0, {}
+        for pool in move.pools:
+            price, lot, restock = self._prices[pool], self._lot(pool), self.kept[pool]
+            costs.append(price.cost(lot) if pool not in self.units else lot * price.unit_price)
+            yearly += lot * price.yearly
+            kept[pool] = replace(restock, stock=restock.stock + lot)
+        return self._tried(tuple(costs), yearly, kept)
+
+    def _trial_of_route(self, route: str) -> _Trial:
+        amounts = self._routes[route]
+        now = self.started.get(route)
+        at = 0 if now is None else amounts.index(now) + 1
+        if at == len(amounts):
+            return _Trial((), 0.0, {}, {}, 0.0)
+        paid = 0.0 if now is None else now.cost
+        starts = self.started | {route: amounts[at]}
+        kept = {
+            pool: self.terms.restock(pool, self.units.get(pool, 0), starts)
+            for pool in self.group.made_by(route) & self.kept.keys()
+        }
+        return self._tried((amounts[at].cost - paid,), 0.0, kept)
+
+    def _tried(
+        self, costs: tuple[float, ...], yearly: float, kept: dict[str, Restock]
+    ) -> _Trial:
+        places = {place for pool in kept for place, _ in self.group.drawing_on[pool]}
+        before = {pool: self.kept[pool] for pool in kept}
+        self.kept |= kept
+        waits = {place: self._wait(place) for place in sorted(places)}
+        self.kept |= before
+        return _Trial(costs, yearly, kept, waits, self._saved(waits))
+
+    def _saved(self, waits: dict[int, float]) -> float:
+        """Money a year that these waits save; a position takes the best of its choices."""
+        saved, undo = 0.0, []
+        for place, wait in waits.items():
+            reached = self._reached[place]
+            now = self.restore[reached.rows]
+            then = np.minimum(now, wait + reached.hands_on)
+            saved += float(reached.money @ (now - then))
+            if len(waits) > 1:
+                undo.append((reached.rows, now))
+                self.restore[reached.rows] = then
+        for rows, now in reversed(undo):
+            self.restore[rows] = now
+        return saved
+
+    def _wait(self, place: int) -> float:
+        plain = self._plain.get(place)
+        if plain is not None:
+            draw, waits = plain
+            restock, today = self.kept[draw.pool], self.group.kept_today[draw.pool]
+            more = restock.stock - today.stock
+            if more < AT_ONCE and restock.lead_days == today.lead_days:
+                return waits[more]
+        return self.group.wait(place, self.kept, self.through)
+
+    # What is known before the walk ---------------------------------------------------------------
+
+    def _lot(self, pool: str) -> int:
+        return 1 if pool in self.units else self._prices[pool].min_qty
+
+    def _next_started(self, route: str) -> Started:
+        amounts, now = self._routes[route], self.started.get(route)
+        return amounts[0 if now is None else amounts.index(now) + 1]
+
+    @cached_property
+    def _prices(self) -> dict[str, Terms]:
+        found = {}
+        for pool in self.kept:
+            parts = self.terms.of(pool).restock.parts
+            prices = [price for part in parts if (price := self.terms.price(part))]
+            if prices:
+                found[pool] = min(prices, key=lambda price: (price.unit_price, price.part))
+        return found
+
+    @cached_property
+    def _routes(self) -> dict[str, list[Started]]:
+        """The sets of operations of each route, each sooner than all cheaper ones."""
+        names = sorted({route for pool in self.kept for route in self.terms.routes_of(pool)})
+        buyables = (buyable_route(self.group, route) for route in names)
+        return {
+            each.name: [amount.started for amount in each.amounts if amount.started is not None]
+            for each in buyables
+        }
+
+    @cached_property
+    def _moves(self) -> list[Move]:
+        sets = {
+            tuple(sorted(draw.pool for draw in draws if draw.pool in self._prices))
+            for draws in self.group.draws.values()
+            if len(draws) > 1
+        }
+        found = [Move((pool,)) for pool in sorted(self._prices)]
+        found += [Move(pools) for pools in sorted(sets) if len(pools) > 1]
+        return found + [Move(route=route) for route, amounts in self._routes.items() if amounts]
+
+    @cached_property
+    def _near(self) -> list[set[int]]:
+        """By move: the moves that touch a pool drawn on together with one of its own."""
+        by_pool: dict[str, set[int]] = {}
+        for number, move in enumerate(self._moves):
+            for pool in self._pools_of(move):
+                by_pool.setdefault(pool, set()).add(number)
+        ties: dict[str, set[str]] = {}
+        for draws in self.group.draws.values():
+            for draw in draws:
+                ties.setdefault(draw.pool, set()).update(each.pool for each in draws)
+        return [
+            {
+                near
+                for pool in self._pools_of(move)
+                for tied in ties.get(pool, ())
+                for near in by_pool.get(tied, ())
+            }
+            for move in self._moves
+        ]
+
+    def _pools_of(self, move: Move) -> set[str]:
+        return self.group.made_by(move.route) if move.route else set(move.pools)
+
+    @cached_property
+    def _reached(self) -> dict[int, _Reached]:
+        rows = self.group.rows
+        numbers = np.repeat(np.arange(len(rows)), rows.choices.shape[1])
+        places, hands_on = rows.choices.ravel(), rows.hands_on.ravel()
+        order = np.lexsort((hands_on, numbers, places))
+        order = order[places[order] != NONE]
+        pairs = places[order] * len(rows) + numbers[order]
+        order = order[np.flatnonzero(np.diff(pairs, prepend=-1))]  # a part above itself: once
+        starts = np.flatnonzero(np.diff(places[order], prepend=-1))
+        return {
+            int(places[lot[0]]): _Reached(
+                numbers[lot], hands_on[lot], rows.days[numbers[lot]], rows.money[numbers[lot]]
+            )
+            for lot in np.split(order, starts[1:])
+            if len(lot)
+        }
+
+    @cached_property
+    def _plain(self) -> dict[int, tuple[Draw, list[float]]]:
+        """Waits of parts that draw one unit on one replenished pool asked for singly, by units
+        beyond today's: expected backorders over demand."""
+        uses = self.group.uses_at(self.through)
+        found = [(place, draws[0], uses.batches(draws[0].pool).get(1, 0.0))
+                 for place, draws in self.group.draws.items()
+                 if self._is_plain(draws, uses.batches(draws[0].pool))]  # fmt: skip
+        kept = [self.kept[draw.pool] for _, draw, _ in found]
+        a_day = np.array([rate for _, _, rate in found]) / DAYS_A_YEAR
+        lead = np.array([restock.lead_days or 0.0 for restock in kept])
+        stock = np.array([restock.stock for restock in kept])[:, None] + np.arange(AT_ONCE)
+        mean = (a_day * lead)[:, None]
+        owed = mean * at_least(stock, mean) - stock * at_least(stock + 1, mean)
+        waits = np.clip(owed / np.maximum(a_day, 1e-300)[:, None], 0.0, lead[:, None])
+        waits[stock == 0] = np.broadcast_to(lead[:, None], stock.shape)[stock == 0]
+        return {
+            place: (draw, row)
+            for (place, draw, _), row in zip(found, waits.tolist(), strict=True)
+        }
+
+    def _is_plain(self, draws: Sequence[Draw], batches: object) -> bool:
+        (draw, *others) = draws
+        return (
+            not others
+            and draw.needs == ((1, 1.0),)
+            and draw.years_left is None
+            and self.kept[draw.pool].lead_days is not None
+            and isinstance(batches, dict)
+            and batches.keys() == {1}
+        )
+
+
+def _chosen(group: Group, before: LongRun) -> Index:
+    """Which choice restores each row when nothing is bought."""
+    place = {part: at for at, part in enumerate(group.parts)}
+    parts = before.snapshot.positions.part
+    replaced = [place.get(parts[row] or "", NONE) for row in before.replaced[group.rows.row]]
+    return np.asarray((group.rows.choices == np.array(replaced)[:, None]).argmax(axis=1))
