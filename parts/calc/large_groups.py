@@ -1,9 +1,9 @@
 """Marginal analysis in a group of hundreds or thousands of parts, step by step.
 
 Each step buys one lot of one pool, of the members of one set, or the next operations of a route;
-only the positions that it reaches are reckoned anew. The demand on assemblies is held as it is
-before anything is bought, while each position still takes the best choice, so the figures are near
-those of a full reckoning, and by that the plan is weighed in the end.
+only the positions that it reaches are reckoned anew. An assembly draws to itself the
+failures that it then restores soonest; what other assemblies lose by that is left out, so the
+figures are near those of a full reckoning, and by that the plan is weighed in the end.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
+from parts.calc.backorders import mean_wait_days
 from parts.calc.buyables import buyable_route
 from parts.calc.fleet import NONE, Index
 from parts.calc.head_starts import Started
@@ -27,12 +28,17 @@ from parts.calc.plan_prices import Terms
 from parts.calc.plan_savings import Saving
 from parts.calc.poisson import at_least
 from parts.calc.restocking import Restock
+from parts.calc.supply import NEVER
 from parts.calc.years import DAYS_A_YEAR
 from parts.records.plan_answers import HEAD_START, LAST_BUY, SPARE, Purchase
 
 Array = NDArray[np.float64]
 # units beyond today's whose waits are reckoned for all plain pools at once
 AT_ONCE = 12
+# days; waits that differ by less are the same
+SAME = 1e-9
+# so often an assembly's wait and what it draws to itself are brought in line
+ROUNDS = 6
 # of the exposure of the group; what a step saves below it is nothing
 NOTHING = 1e-9
 
@@ -108,11 +114,11 @@ class LargeGroup:
 
         What the members of a set save together is shared by what they cost.
         """
-        found: dict[tuple[str, str | None], Saving] = {}
+        found: dict[tuple[str, str | None, str | None], Saving] = {}
         for step in self.steps[: option.state[0]]:
             for purchase, cost in zip(step.purchases, step.costs, strict=True):
                 share = cost / step.cost if step.cost > 0.0 else 1.0 / len(step.costs)
-                key = purchase.part, purchase.operation
+                key = purchase.part, purchase.route, purchase.operation
                 more = Saving(purchase, cost, share * step.days, share * step.money)
                 found[key] = _added(found[key], more) if key in found else more
         return list(found.values())
@@ -127,12 +133,20 @@ def _added(saving: Saving, more: Saving) -> Saving:
 
 @dataclass(frozen=True, slots=True)
 class _Reached:
-    """The positions that one part may restore, each once, with what a day of waiting takes."""
+    """The positions that one part may restore, each once, with what a day of waiting takes.
+
+    `fed` is failures a year that come to it from inside an assembly.
+    """
 
     rows: Index
     hands_on: Array
     days: Array
     money: Array
+    fed: Array
+
+    def flow(self, wait: float, restore: Array) -> float:
+        """Failures a year restored through an assembly with this wait, by the best of choices."""
+        return float(self.fed @ (wait + self.hands_on <= restore[self.rows] + SAME))
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,21 +217,23 @@ class _Walk:
             then = np.minimum(now, wait + reached.hands_on)
             days += float(reached.days @ (now - then))
             self.restore[reached.rows] = then
+            self.through[place] = reached.flow(wait, self.restore)
         purchases = tuple(self._purchases(move))
         self.kept |= trial.kept
         for pool in move.pools:
             self.units[pool] = self.units.get(pool, 0) + self._lot(pool)
-        if move.route:
-            self.started[move.route] = self._next_started(move.route)
+        started = self._next_started(move.route)
+        if started is not None:
+            self.started[move.route] = started
         return Step(purchases, trial.costs, trial.yearly, days, trial.money)
 
     def _purchases(self, move: Move) -> Iterator[Purchase]:
         for pool in move.pools:
             action = LAST_BUY if self.terms.of(pool).last_buy else SPARE
             yield Purchase(self._prices[pool].part, action, self._lot(pool))
-        if move.route:
-            part, now = self.terms.made_by(move.route)[0], self._next_started(move.route)
-            yield Purchase(part, HEAD_START, 1, move.route, "+".join(now.named))
+        for name in self._named(move.route):
+            part = self.terms.made_by(move.route)[0]
+            yield Purchase(part, HEAD_START, 1, move.route, name)
 
     # What a move does ----------------------------------------------------------------------------
 
@@ -233,22 +249,17 @@ class _Walk:
         return self._tried(tuple(costs), yearly, kept)
 
     def _trial_of_route(self, route: str) -> _Trial:
-        amounts = self._routes[route]
-        now = self.started.get(route)
-        at = 0 if now is None else amounts.index(now) + 1
-        if at == len(amounts):
+        started = self._next_started(route)
+        if started is None:
             return _Trial((), 0.0, {}, {}, 0.0)
-        paid = 0.0 if now is None else now.cost
-        starts = self.started | {route: amounts[at]}
+        starts = self.started | {route: started}
         kept = {
             pool: self.terms.restock(pool, self.units.get(pool, 0), starts)
             for pool in self.group.made_by(route) & self.kept.keys()
         }
-        return self._tried((amounts[at].cost - paid,), 0.0, kept)
+        return self._tried(self._costs_of(route), 0.0, kept)
 
-    def _tried(
-        self, costs: tuple[float, ...], yearly: float, kept: dict[str, Restock]
-    ) -> _Trial:
+    def _tried(self, costs: tuple[float, ...], yearly: float, kept: dict[str, Restock]) -> _Trial:
         places = {place for pool in kept for place, _ in self.group.drawing_on[pool]}
         before = {pool: self.kept[pool] for pool in kept}
         self.kept |= kept
@@ -272,23 +283,58 @@ class _Walk:
         return saved
 
     def _wait(self, place: int) -> float:
+        """Mean wait of a part; an assembly's with the failures that it then draws to itself."""
+        if place not in self._above:
+            return self._held_wait(place)
+        reached, held = self._reached[place], float(self.through[place])
+        wait = NEVER
+        for _ in range(ROUNDS):
+            before, wait = wait, self._held_wait(place)
+            if abs(wait - before) <= SAME:
+                break
+            self.through[place] = reached.flow(wait, self.restore)
+        self.through[place] = held
+        return wait
+
+    def _held_wait(self, place: int) -> float:
         plain = self._plain.get(place)
-        if plain is not None:
-            draw, waits = plain
-            restock, today = self.kept[draw.pool], self.group.kept_today[draw.pool]
-            more = restock.stock - today.stock
-            if more < AT_ONCE and restock.lead_days == today.lead_days:
-                return waits[more]
-        return self.group.wait(place, self.kept, self.through)
+        if plain is None:
+            return self.group.wait(place, self.kept, self.through)
+        draw, rate, waits = plain
+        restock, today = self.kept[draw.pool], self.group.kept_today[draw.pool]
+        more = restock.stock - today.stock
+        if place not in self._above and more < AT_ONCE and restock.lead_days == today.lead_days:
+            return waits[more]
+        rate += float(self.through[place])
+        return mean_wait_days({1: rate}, 1, restock.stock, restock.lead_days or 0.0)
 
     # What is known before the walk ---------------------------------------------------------------
 
     def _lot(self, pool: str) -> int:
         return 1 if pool in self.units else self._prices[pool].min_qty
 
-    def _next_started(self, route: str) -> Started:
-        amounts, now = self._routes[route], self.started.get(route)
-        return amounts[0 if now is None else amounts.index(now) + 1]
+    def _next_started(self, route: str) -> Started | None:
+        """The next set of operations that takes along what is started already."""
+        now = self.started.get(route)
+        amounts = self._routes.get(route, [])
+        done = frozenset[str]() if now is None else now.operations
+        return next((each for each in amounts if each.operations > done), None)
+
+    def _named(self, route: str) -> tuple[str, ...]:
+        started, now = self._next_started(route), self.started.get(route)
+        if started is None:
+            return ()
+        return tuple(name for name in started.named if now is None or name not in now.operations)
+
+    def _costs_of(self, route: str) -> tuple[float, ...]:
+        """Money for each operation that the next set names, what comes before it paid once."""
+        head_starts, now = self.terms.head_starts(route), self.started.get(route)
+        paid = frozenset[str]() if now is None else now.operations
+        costs = []
+        for name in self._named(route):
+            costs.append(head_starts.cost(head_starts.closures[name] - paid))
+            paid |= head_starts.closures[name]
+        return tuple(costs)
 
     @cached_property
     def _prices(self) -> dict[str, Terms]:
@@ -349,6 +395,7 @@ class _Walk:
     def _reached(self) -> dict[int, _Reached]:
         rows = self.group.rows
         numbers = np.repeat(np.arange(len(rows)), rows.choices.shape[1])
+        levels = np.tile(np.arange(rows.choices.shape[1]), len(rows))
         places, hands_on = rows.choices.ravel(), rows.hands_on.ravel()
         order = np.lexsort((hands_on, numbers, places))
         order = order[places[order] != NONE]
@@ -357,42 +404,46 @@ class _Walk:
         starts = np.flatnonzero(np.diff(places[order], prepend=-1))
         return {
             int(places[lot[0]]): _Reached(
-                numbers[lot], hands_on[lot], rows.days[numbers[lot]], rows.money[numbers[lot]]
+                numbers[lot],
+                hands_on[lot],
+                rows.days[numbers[lot]],
+                rows.money[numbers[lot]],
+                np.where(levels[lot] > 0, rows.failures[numbers[lot]], 0.0),
             )
             for lot in np.split(order, starts[1:])
             if len(lot)
         }
 
     @cached_property
-    def _plain(self) -> dict[int, tuple[Draw, list[float]]]:
-        """Waits of parts that draw one unit on one replenished pool asked for singly, by units
-        beyond today's: expected backorders over demand."""
-        uses = self.group.uses_at(self.through)
-        found = [(place, draws[0], uses.batches(draws[0].pool).get(1, 0.0))
-                 for place, draws in self.group.draws.items()
-                 if self._is_plain(draws, uses.batches(draws[0].pool))]  # fmt: skip
-        kept = [self.kept[draw.pool] for _, draw, _ in found]
-        a_day = np.array([rate for _, _, rate in found]) / DAYS_A_YEAR
-        lead = np.array([restock.lead_days or 0.0 for restock in kept])
-        stock = np.array([restock.stock for restock in kept])[:, None] + np.arange(AT_ONCE)
-        mean = (a_day * lead)[:, None]
-        owed = mean * at_least(stock, mean) - stock * at_least(stock + 1, mean)
-        waits = np.clip(owed / np.maximum(a_day, 1e-300)[:, None], 0.0, lead[:, None])
-        waits[stock == 0] = np.broadcast_to(lead[:, None], stock.shape)[stock == 0]
-        return {
-            place: (draw, row)
-            for (place, draw, _), row in zip(found, waits.tolist(), strict=True)
-        }
+    def _above(self) -> frozenset[int]:
+        """Places of the assemblies through which something inside may be restored."""
+        return frozenset(place for place, reached in self._reached.items() if reached.fed.any())
 
-    def _is_plain(self, draws: Sequence[Draw], batches: object) -> bool:
+    @cached_property
+    def _plain(self) -> dict[int, tuple[Draw, float, list[float]]]:
+        """Parts that draw one unit on one replenished pool that no other part takes of: uses a
+        year of their own, and waits by units beyond today's (expected backorders over demand)."""
+        found = [(place, draws[0]) for place, draws in self.group.draws.items()
+                 if self._is_plain(place, draws)]  # fmt: skip
+        kept = [self.kept[draw.pool] for _, draw in found]
+        own = self.group.own_uses[[place for place, _ in found]]
+        a_day = np.maximum(own / DAYS_A_YEAR, 1e-300)[:, None]
+        lead = np.array([restock.lead_days or 0.0 for restock in kept])[:, None]
+        stock = np.array([restock.stock for restock in kept])[:, None] + np.arange(AT_ONCE)
+        mean = a_day * lead
+        owed = mean * at_least(stock, mean) - stock * at_least(stock + 1, mean)
+        waits = np.where(stock == 0, lead, np.clip(owed / a_day, 0.0, lead)).tolist()
+        rows = zip(found, own.tolist(), waits, strict=True)
+        return {place: (draw, rate, each) for (place, draw), rate, each in rows}
+
+    def _is_plain(self, place: int, draws: Sequence[Draw]) -> bool:
         (draw, *others) = draws
         return (
             not others
             and draw.needs == ((1, 1.0),)
             and draw.years_left is None
             and self.kept[draw.pool].lead_days is not None
-            and isinstance(batches, dict)
-            and batches.keys() == {1}
+            and self.group.asked_by(place) == 1
         )
 
 

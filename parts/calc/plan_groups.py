@@ -62,7 +62,7 @@ class Group:
         self.sets = pricing.sets
         self.parts = tuple(parts)
         self.rows = rows
-        self._uses: dict[bytes, Uses] = {}
+        self._uses: dict[tuple[int, bytes], Uses] = {}
         self._waits: dict[tuple[object, ...], float] = {}
 
     @cached_property
@@ -153,7 +153,8 @@ class Group:
         for place, draw in self.drawing_on[pool] if restock.lead_days is not None else ():
             member = Member(pool, draw.needs, restock.stock, restock.lead_days or 0.0,
                             draw.years_left)  # fmt: skip
-            found += self._money_of[place] * member.own_wait_days(self._most_uses)
+            uses = self.uses_of(place, self._most_through)
+            found += self._money_of[place] * member.own_wait_days(uses)
         return found
 
     @cached_property
@@ -173,11 +174,11 @@ class Group:
         return found
 
     @cached_property
-    def _most_uses(self) -> Uses:
-        """All demand, were every position restored through all assemblies above it."""
+    def _most_through(self) -> Array:
+        """Failures a year through each assembly, were all inside restored through all above."""
         found = np.zeros(len(self.parts) + 1)
         np.add.at(found, self.rows.choices[:, 1:], self.rows.failures[:, None])
-        return self.uses_at(found[:-1])
+        return found[:-1]
 
     def _settled(self, kept: dict[str, Restock]) -> Array:
         """Restore days of each row when the choice of what restores it stands."""
@@ -214,7 +215,7 @@ class Group:
         assembly."""
         draws = self.draws[place]
         stocks = tuple((kept[draw.pool].stock, kept[draw.pool].lead_days) for draw in draws)
-        key = (place, stocks, through[self._fed_by[place]].tobytes())
+        key = (place, stocks, through[self._askers[place]].tobytes())
         found = self._waits.get(key)
         if found is None:
             known = all(lead is not None for _, lead in stocks)
@@ -222,32 +223,42 @@ class Group:
                 Member(draw.pool, draw.needs, stock, lead or 0.0, draw.years_left)
                 for draw, (stock, lead) in zip(draws, stocks, strict=True)
             ]
-            found = set_wait_days(members, self.uses_at(through)) if known else NEVER
+            found = set_wait_days(members, self.uses_of(place, through)) if known else NEVER
             self._waits[key] = found
         return found
 
     @cached_property
-    def _fed_by(self) -> dict[int, Index]:
-        """Of each part, the assemblies that take of its pools: on these its wait depends, too."""
-        found: dict[str, set[int]] = {}
-        for place in np.unique(self.rows.choices[:, 1:]).tolist():
-            for pool in self.sets.takes(self.parts[place]).stocks if place != NONE else ():
-                found.setdefault(pool, set()).add(place)
-        return {
-            place: np.array(sorted(set().union(*(found.get(draw.pool, ()) for draw in draws))),
-                            dtype=np.int64)
-            for place, draws in self.draws.items()
-        }  # fmt: skip
+    def _takers(self) -> dict[str, list[int]]:
+        """Places of the parts whose uses take units of each pool."""
+        found: dict[str, list[int]] = {}
+        for place, part in enumerate(self.parts):
+            for pool in self.sets.takes(part).stocks:
+                found.setdefault(pool, []).append(place)
+        return found
 
-    def uses_at(self, through: Array) -> Uses:
-        """All demand on the pools of the group."""
-        key = through.tobytes()
+    @cached_property
+    def _askers(self) -> dict[int, Index]:
+        """Of each waiting part, the places of all whose uses take of what it draws on."""
+        return {
+            place: np.array(
+                sorted(set().union(*(self._takers[draw.pool] for draw in draws))), dtype=np.int64
+            )
+            for place, draws in self.draws.items()
+        }
+
+    def asked_by(self, place: int) -> int:
+        """How many parts' uses take of what a failure of a part draws on."""
+        return len(self._askers[place])
+
+    def uses_of(self, place: int, through: Array) -> Uses:
+        """All demand on the pools that a failure of a part draws on."""
+        askers = self._askers[place]
+        rates = self.own_uses[askers] + through[askers]
+        key = place, rates.tobytes()
         found = self._uses.get(key)
         if found is None:
-            rates = (self.own_uses + through).tolist()
             found = self._uses[key] = Uses(
-                (rate, self.sets.takes(part))
-                for rate, part in zip(rates, self.parts, strict=True)
-                if rate > 0.0
+                (rate, self.sets.takes(self.parts[at]))
+                for rate, at in zip(rates.tolist(), askers.tolist(), strict=True)
             )
         return found

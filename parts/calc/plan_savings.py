@@ -106,3 +106,21 @@ def worth_of(block: Sequence[Saving]) -> float:
     if cost <= 0.0:
         return float("inf") if money > 0.0 else 0.0
     return money / cost
+
+
+def shared_out(groups: Sequence[list[Saving]], days: float, money: float) -> None:
+    """Share days and money that all these purchases save besides, by what each is said to save."""
+    all_days = sum(each.days for group in groups for each in group)
+    all_money = sum(each.money for group in groups for each in group)
+    if all_days <= 0.0 or all_money <= 0.0:
+        return
+    for group in groups:
+        group[:] = [
+            Saving(
+                each.purchase,
+                each.cost,
+                each.days * (1.0 + days / all_days),
+                each.money * (1.0 + money / all_money),
+            )
+            for each in group
+        ]

@@ -57,12 +57,48 @@ class Chosen:
 def best(groups: Choices, budget: float) -> Chosen:
     """The best option of each group within the budget."""
     by_steps = marginal(groups, budget)
-    if by_steps.exact or sum(map(len, groups)) > MOST_OPTIONS:
+    if by_steps.exact or not groups:
         return by_steps
-    found = _programme(groups, budget)
+    left = _that_may_be_better(groups, budget, by_steps)
+    if sum(map(len, left)) > MOST_OPTIONS:
+        return by_steps
+    found = _programme(left, budget)
     if found is None or found.objective > by_steps.objective:
-        return by_steps if found is None else Chosen(by_steps.options, True)
+        return Chosen(by_steps.options, True)
     return found
+
+
+def _that_may_be_better(groups: Choices, budget: float, known: Chosen) -> list[list[Option]]:
+    """The options with which a plan may still be better than a known one.
+
+    With a price of money p, no plan within the budget leaves less than the sum over groups of the
+    least objective + p x cost, less p x budget: Everett (1963), from memory. An option that lifts
+    this bound above what is known is in no better plan.
+    """
+    price = _price_of_money(groups, budget)
+    priced = [np.array([each.objective + price * each.cost for each in group]) for group in groups]
+    bound = sum(float(each.min()) for each in priced) - price * budget
+    room = known.objective - bound + PROVEN * abs(known.objective)
+    return [
+        [option for option, lift in zip(group, each - each.min(), strict=True)
+         if lift <= room or option is taken]
+        for group, each, taken in zip(groups, priced, known.options, strict=True)
+    ]  # fmt: skip
+
+
+def _price_of_money(groups: Choices, budget: float) -> float:
+    """What the step saves for its money at which the budget ends, all steps on convex hulls."""
+    steps = [
+        (worth(low, high), high.cost - low.cost)
+        for group in groups
+        for low, high in pairwise(hull(group))
+    ]
+    left = budget - sum(group[0].cost for group in groups)
+    for saves, cost in sorted(steps, reverse=True):
+        left -= cost
+        if left < 0.0:
+            return saves
+    return 0.0
 
 
 def marginal(groups: Choices, budget: float) -> Chosen:
@@ -120,28 +156,36 @@ def _bulges(low: Option, middle: Option, high: Option) -> bool:
 
 def _programme(groups: Choices, budget: float) -> Chosen | None:
     """By mixed-integer programme, to proven optimality; None where it finds none."""
-    flat = [option for group in groups for option in group]
-    first = np.cumsum([0, *map(len, groups)])
-    cost = np.array([option.cost for option in flat])
+    open_ = [group for group in groups if len(group) > 1]
+    fixed = [group[0] for group in groups if len(group) == 1]
+    left = budget - sum(option.cost for option in fixed)
+    flat = [option for group in open_ for option in group]
+    if not flat:
+        return Chosen(tuple(fixed), True)
+    first = np.cumsum([0, *map(len, open_)])
+    least = np.repeat([min(option.cost for option in group) for group in open_], np.diff(first))
+    cost = np.array([option.cost for option in flat]) - least
     objective = np.array([option.objective for option in flat])
-    scale = max(1.0, float(np.abs(objective).max()))
-    of_group = np.repeat(np.arange(len(groups)), np.diff(first))
+    objective -= np.repeat([min(each.objective for each in group) for group in open_],
+                           np.diff(first))  # fmt: skip
+    spend = left - sum(min(option.cost for option in group) for group in open_)
+    of_group = np.repeat(np.arange(len(open_)), np.diff(first))
     one_each = csr_array((np.ones(len(flat)), (of_group, np.arange(len(flat)))))
-    spend = max(budget, ROUNDING)
     found = milp(
-        objective / scale,
+        objective / max(float(objective.max()), ROUNDING),
         integrality=np.ones(len(flat)),
         bounds=Bounds(0.0, 1.0),
         constraints=[
             LinearConstraint(one_each, 1.0, 1.0),
-            LinearConstraint(csr_array(cost[None, :] / spend), -np.inf, 1.0),
+            LinearConstraint(csr_array(cost[None, :] / max(spend, ROUNDING)), -np.inf, 1.0),
         ],
         options={"mip_rel_gap": PROVEN},
     )
     if found.x is None:
         return None
-    picks = [
+    picks = (
         start + int(np.argmax(found.x[start:stop])) for start, stop in pairwise(first.tolist())
-    ]
-    chosen = Chosen(tuple(flat[pick] for pick in picks), True)
-    return chosen if chosen.cost <= budget * (1.0 + 1e-9) + ROUNDING else None
+    )
+    taken = iter([flat[pick] for pick in picks])
+    chosen = Chosen(tuple(group[0] if len(group) == 1 else next(taken) for group in groups), True)
+    return chosen if chosen.cost <= budget + ROUNDING * max(1.0, budget) else None

@@ -14,10 +14,12 @@ import numpy as np
 
 from parts.calc.exposures import Exposures
 from parts.calc.frontier import budget_for_days, frontier, knee
+from parts.calc.large_groups import LargeGroup
 from parts.calc.plan_grouping import groups_of
 from parts.calc.plan_lines import lines_of
 from parts.calc.plan_options import Option, Options
 from parts.calc.plan_pricing import Pricing
+from parts.calc.plan_savings import shared_out
 from parts.calc.plan_search import Chosen, best, marginal
 from parts.calc.plan_terms import PlanTerms
 from parts.calc.years import DAYS_A_YEAR
@@ -43,9 +45,7 @@ class Plans:
     def options(self) -> list[Options | LargeGroup]:
         """The options of each group in which something can be bought."""
         found = [
-            LargeGroup(group, self.pricing.before)
-            if len(group.waiting) > LARGE
-            else Options(group)
+            LargeGroup(group, self.pricing.before) if len(group.waiting) > LARGE else Options(group)
             for group in groups_of(self.pricing)
         ]
         return [each for each in found if each.buyables]
@@ -102,17 +102,15 @@ class Plans:
         What lines of large groups save is brought in line with that reckoning.
         """
         pairs = zip(self.options, chosen.options, strict=True)
-        groups = [(each, each.savings(option)) for each, option in pairs]
-        after = self.pricing.price(
-            saving.purchase for _, savings in groups for saving in savings
-        )
-        known = [saving for each, savings in groups if isinstance(each, Options)
-                 for saving in savings]  # fmt: skip
-        held = [saving for each, savings in groups if isinstance(each, LargeGroup)
-                for saving in savings]  # fmt: skip
-        days = self.before.exposure_days - after.exposure_days - sum(each.days for each in known)
-        money = self.before.exposure_cost - after.exposure_cost - sum(each.money for each in known)
-        return lines_of(self.terms, [*(savings for each, savings in groups if isinstance(each, Options)), *[scaled(held, days, money)]]), after
+        groups = [each.savings(option) for each, option in pairs]
+        after = self.pricing.price(saving.purchase for group in groups for saving in group)
+        held = [group for each, group in zip(self.options, groups, strict=True)
+                if isinstance(each, LargeGroup)]  # fmt: skip
+        saved = [saving for group in groups for saving in group]
+        days = self.before.exposure_days - after.exposure_days - sum(each.days for each in saved)
+        money = self.before.exposure_cost - after.exposure_cost - sum(each.money for each in saved)
+        shared_out(held, days, money)
+        return lines_of(self.terms, groups), after
 
     def for_lost_days(self, lost_days: float) -> PlanAnswer | None:
         """The least plan on the frontier that leaves no more lost days a year."""
