@@ -17,6 +17,8 @@ KEY_NAMES = {
     "tab": "Tab",
     "escape": "Esc",
     "space": "Space",
+    "plus": "+",
+    "minus": "-",
     "slash": "/",
     "question_mark": "?",
     "up": "↑",
@@ -74,7 +76,11 @@ PART = Act("part", "p", "part", "the part", "Show every way to get the part, and
 WHERE = Act("where", "w", "where", "where else", "List the positions that hold this part")
 OPEN_PART = Act("open", "enter", "open", "open part", "Show all about this part")
 RISK_LIST = Act(
-    "risks", "k", "app.risks", "risks", "Rank the parts by what a year may take through them"
+    "risks",
+    "k",
+    "app.list('risks')",
+    "risks",
+    "Rank the parts by what a year may take through them",
 )
 RANKING = Act(
     "ranking",
@@ -86,18 +92,23 @@ RANKING = Act(
 WATCH_LIST = Act(
     "watch",
     "l",
-    "app.watch",
+    "app.list('watch')",
     "watch list",
     "List the parts whose time on the market runs out",
     foot=False,
 )
 DUTY_LIST = Act(
-    "duty", "d", "app.duty", "duty", "Show how much of each working period is used", foot=False
+    "duty",
+    "d",
+    "app.list('duty')",
+    "duty",
+    "Show how much of each working period is used",
+    foot=False,
 )
 FINDING_LIST = Act(
     "findings",
     "n",
-    "app.findings",
+    "app.list('findings')",
     "findings",
     "List what a careful person would want to know",
     foot=False,

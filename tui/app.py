@@ -13,25 +13,16 @@ from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
+from textual import on
 from textual.app import App, SystemCommand
 from textual.screen import Screen
 
 from tui import messages
 from tui.mistakes import mistake_sentence
-from tui.screens.crane import CraneScreen
-from tui.screens.duty import DutyScreen
-from tui.screens.explanation import ExplanationScreen
-from tui.screens.findings import FindingsScreen
+from tui.openers import LISTS, page_for
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
 from tui.screens.page import Page
-from tui.screens.part import PartScreen
-from tui.screens.position import PositionScreen
-from tui.screens.positions import PositionsScreen
-from tui.screens.risks import RisksScreen
-from tui.screens.together import TogetherScreen
-from tui.screens.watch import WatchScreen
-from tui.screens.year import CraneYearScreen
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
 
@@ -65,42 +56,14 @@ class LongpoleApp(App[None]):
         if self._fleet.site is not None:
             self.push_screen(make(self._fleet.site))
 
-    def on_open_crane(self, message: messages.OpenCrane) -> None:
-        self.open(lambda site: CraneScreen(site, message.crane))
+    @on(messages.Opens)
+    def open_page(self, message: messages.Opens) -> None:
+        """Open what a screen asked for."""
+        self.open(lambda site: page_for(message, site))
 
-    def on_open_position(self, message: messages.OpenPosition) -> None:
-        self.open(lambda site: PositionScreen(site, message.crane, message.position))
-
-    def on_open_part(self, message: messages.OpenPart) -> None:
-        self.open(lambda site: PartScreen(site, message.part))
-
-    def on_open_explanation(self, message: messages.OpenExplanation) -> None:
-        self.open(lambda site: ExplanationScreen(site, message.subject))
-
-    def on_open_find(self, message: messages.OpenFind) -> None:
-        self.open(lambda site: PositionsScreen(site, message.text))
-
-    def on_open_year(self, message: messages.OpenYear) -> None:
-        self.open(lambda site: CraneYearScreen(site, message.crane))
-
-    def on_open_together(self, message: messages.OpenTogether) -> None:
-        self.open(lambda site: TogetherScreen(site, message.places))
-
-    def action_risks(self) -> None:
-        """Rank the parts."""
-        self.open(RisksScreen)
-
-    def action_watch(self) -> None:
-        """List what runs out."""
-        self.open(WatchScreen)
-
-    def action_duty(self) -> None:
-        """Show the working periods."""
-        self.open(DutyScreen)
-
-    def action_findings(self) -> None:
-        """List the findings."""
-        self.open(FindingsScreen)
+    def action_list(self, name: str) -> None:
+        """Open a list of the whole site."""
+        self.open(LISTS[name])
 
     def action_help(self) -> None:
         """Explain the screen that is shown."""

@@ -12,26 +12,30 @@ from typing import Any
 from textual.message import Message
 
 
-class OpenCrane(Message):
+class Opens(Message):
+    """The base of what opens a screen."""
+
+
+class OpenCrane(Opens):
     def __init__(self, crane: str) -> None:
         super().__init__()
         self.crane = crane
 
 
-class OpenPosition(Message):
+class OpenPosition(Opens):
     def __init__(self, crane: str, position: str) -> None:
         super().__init__()
         self.crane = crane
         self.position = position
 
 
-class OpenPart(Message):
+class OpenPart(Opens):
     def __init__(self, part: str) -> None:
         super().__init__()
         self.part = part
 
 
-class OpenFind(Message):
+class OpenFind(Opens):
     """List all positions, those that hold `text`."""
 
     def __init__(self, text: str = "") -> None:
@@ -39,7 +43,7 @@ class OpenFind(Message):
         self.text = text
 
 
-class OpenExplanation(Message):
+class OpenExplanation(Opens):
     """Show how the figures of a part, or of a place, came about."""
 
     def __init__(self, subject: str | tuple[str, str]) -> None:
@@ -47,7 +51,7 @@ class OpenExplanation(Message):
         self.subject = subject
 
 
-class OpenTogether(Message):
+class OpenTogether(Opens):
     """Show what follows when positions fail together: those given, else the marked ones."""
 
     def __init__(self, places: tuple[tuple[str, str], ...] = ()) -> None:
@@ -55,7 +59,23 @@ class OpenTogether(Message):
         self.places = places
 
 
-class OpenYear(Message):
+class OpenLastBuy(Opens):
+    """Show how many of a part to take while it can still be bought."""
+
+    def __init__(self, part: str) -> None:
+        super().__init__()
+        self.part = part
+
+
+class OpenWhatIf(Opens):
+    """Ask what would change if a quotation for a part came true, or a supplier of it closed."""
+
+    def __init__(self, part: str) -> None:
+        super().__init__()
+        self.part = part
+
+
+class OpenYear(Opens):
     """Show a crane's year."""
 
     def __init__(self, crane: str) -> None:

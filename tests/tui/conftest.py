@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from tui.screens.filtered import FilteredPage
+from tui.screens.typed import TypedPage
 
 
 @pytest.fixture(autouse=True)
 def _same_everywhere(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORTERM"):
         monkeypatch.delenv(name, raising=False)
-    monkeypatch.setattr(FilteredPage, "PAUSE_S", 0.001)
+    monkeypatch.setattr(TypedPage, "PAUSE_S", 0.001)

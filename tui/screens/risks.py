@@ -127,7 +127,7 @@ class RisksScreen(FilteredPage[PartRisk]):
         """Rank the other way."""
         self._by = "supply" if self._by == "exposure" else "exposure"
         self._tell_ranking()
-        self.filter()
+        self.ask_again()
 
 
 def risk_lines(risk: PartRisk, by: Ranking, currency: str | None, width: int) -> Iterator[Content]:

@@ -1,0 +1,43 @@
+"""Which screen shows what a person asked to open: the one place that knows all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from tui import messages
+from tui.screens.crane import CraneScreen
+from tui.screens.duty import DutyScreen
+from tui.screens.explanation import ExplanationScreen
+from tui.screens.findings import FindingsScreen
+from tui.screens.page import Page
+from tui.screens.part import PartScreen
+from tui.screens.position import PositionScreen
+from tui.screens.positions import PositionsScreen
+from tui.screens.risks import RisksScreen
+from tui.screens.together import TogetherScreen
+from tui.screens.watch import WatchScreen
+from tui.screens.year import CraneYearScreen
+from tui.site import Site
+
+LISTS: dict[str, Callable[[Site], Page]] = {
+    "duty": DutyScreen,
+    "findings": FindingsScreen,
+    "risks": RisksScreen,
+    "watch": WatchScreen,
+}
+"""The lists of the whole site, by the name that their action gives."""
+PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
+    messages.OpenCrane: lambda site, told: CraneScreen(site, told.crane),
+    messages.OpenExplanation: lambda site, told: ExplanationScreen(site, told.subject),
+    messages.OpenFind: lambda site, told: PositionsScreen(site, told.text),
+    messages.OpenPart: lambda site, told: PartScreen(site, told.part),
+    messages.OpenPosition: lambda site, told: PositionScreen(site, told.crane, told.position),
+    messages.OpenTogether: lambda site, told: TogetherScreen(site, told.places),
+    messages.OpenYear: lambda site, told: CraneYearScreen(site, told.crane),
+}
+
+
+def page_for(message: messages.Opens, site: Site) -> Page:
+    """Return the screen that a message asks for."""
+    return PAGES[type(message)](site, message)
