@@ -1,7 +1,7 @@
 """Marginal analysis in a group of hundreds or thousands of parts, step by step.
 
-Each step buys one lot of one pool, of the members of one set, or the next operations of a route;
-only the positions that it reaches are reckoned anew. An assembly draws to itself the
+Each step buys units of one pool or of the members of one set, or operations of a route; only the
+positions that it reaches are reckoned anew. An assembly draws to itself the
 failures that it then restores soonest; what other assemblies lose by that is left out, so the
 figures are near those of a full reckoning, and by that the plan is weighed in the end.
 """
@@ -17,24 +17,19 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.calc.backorders import mean_wait_days
 from parts.calc.buyables import buyable_route
 from parts.calc.fleet import NONE, Index
 from parts.calc.head_starts import Started
 from parts.calc.long_run import LongRun
-from parts.calc.plan_groups import Draw, Group
+from parts.calc.plan_groups import Group
 from parts.calc.plan_options import Option, efficient
 from parts.calc.plan_prices import Terms
 from parts.calc.plan_savings import Saving
-from parts.calc.poisson import at_least
 from parts.calc.restocking import Restock
 from parts.calc.supply import NEVER
-from parts.calc.years import DAYS_A_YEAR
 from parts.records.plan_answers import HEAD_START, LAST_BUY, SPARE, Purchase
 
 Array = NDArray[np.float64]
-# units beyond today's whose waits are reckoned for all plain pools at once
-AT_ONCE = 12
 # days; waits that differ by less are the same
 SAME = 1e-9
 # so often an assembly's wait and what it draws to itself are brought in line
@@ -45,10 +40,18 @@ NOTHING = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """A step: one lot more of each of these pools, or the next operations of a route."""
+    """A step: so many units more of each of these pools, or operations of a route.
 
-    pools: tuple[str, ...] = ()
+    `operations` is the place of the set among those of the route.
+    """
+
+    units: tuple[tuple[str, int], ...] = ()
     route: str = ""
+    operations: int = 0
+
+    @property
+    def pools(self) -> tuple[str, ...]:
+        return tuple(pool for pool, _ in self.units)
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,18 +223,18 @@ class _Walk:
             self.through[place] = reached.flow(wait, self.restore)
         purchases = tuple(self._purchases(move))
         self.kept |= trial.kept
-        for pool in move.pools:
-            self.units[pool] = self.units.get(pool, 0) + self._lot(pool)
-        started = self._next_started(move.route)
+        for pool, wanted in move.units:
+            self.units[pool] = self.units.get(pool, 0) + self._lot(pool, wanted)
+        started = self._next_started(move)
         if started is not None:
             self.started[move.route] = started
         return Step(purchases, trial.costs, trial.yearly, days, trial.money)
 
     def _purchases(self, move: Move) -> Iterator[Purchase]:
-        for pool in move.pools:
+        for pool, wanted in move.units:
             action = LAST_BUY if self.terms.of(pool).last_buy else SPARE
-            yield Purchase(self._prices[pool].part, action, self._lot(pool))
-        for name in self._named(move.route):
+            yield Purchase(self._prices[pool].part, action, self._lot(pool, wanted))
+        for name in self._named(move):
             part = self.terms.made_by(move.route)[0]
             yield Purchase(part, HEAD_START, 1, move.route, name)
 
@@ -239,25 +242,25 @@ class _Walk:
 
     def _trial(self, move: Move) -> _Trial:
         if move.route:
-            return self._trial_of_route(move.route)
+            return self._trial_of_route(move)
         costs, yearly, kept = [], 0.0, {}
-        for pool in move.pools:
-            price, lot, restock = self._prices[pool], self._lot(pool), self.kept[pool]
+        for pool, wanted in move.units:
+            price, lot, restock = self._prices[pool], self._lot(pool, wanted), self.kept[pool]
             costs.append(price.cost(lot) if pool not in self.units else lot * price.unit_price)
             yearly += lot * price.yearly
             kept[pool] = replace(restock, stock=restock.stock + lot)
         return self._tried(tuple(costs), yearly, kept)
 
-    def _trial_of_route(self, route: str) -> _Trial:
-        started = self._next_started(route)
+    def _trial_of_route(self, move: Move) -> _Trial:
+        started = self._next_started(move)
         if started is None:
             return _Trial((), 0.0, {}, {}, 0.0)
-        starts = self.started | {route: started}
+        starts = self.started | {move.route: started}
         kept = {
             pool: self.terms.restock(pool, self.units.get(pool, 0), starts)
-            for pool in self.group.made_by(route) & self.kept.keys()
+            for pool in self.group.made_by(move.route) & self.kept.keys()
         }
-        return self._tried(self._costs_of(route), 0.0, kept)
+        return self._tried(self._costs_of(move), 0.0, kept)
 
     def _tried(self, costs: tuple[float, ...], yearly: float, kept: dict[str, Restock]) -> _Trial:
         places = {place for pool in kept for place, _ in self.group.drawing_on[pool]}
@@ -285,53 +288,41 @@ class _Walk:
     def _wait(self, place: int) -> float:
         """Mean wait of a part; an assembly's with the failures that it then draws to itself."""
         if place not in self._above:
-            return self._held_wait(place)
+            return self.group.wait(place, self.kept, self.through)
         reached, held = self._reached[place], float(self.through[place])
         wait = NEVER
         for _ in range(ROUNDS):
-            before, wait = wait, self._held_wait(place)
+            before, wait = wait, self.group.wait(place, self.kept, self.through)
             if abs(wait - before) <= SAME:
                 break
             self.through[place] = reached.flow(wait, self.restore)
         self.through[place] = held
         return wait
 
-    def _held_wait(self, place: int) -> float:
-        plain = self._plain.get(place)
-        if plain is None:
-            return self.group.wait(place, self.kept, self.through)
-        draw, rate, waits = plain
-        restock, today = self.kept[draw.pool], self.group.kept_today[draw.pool]
-        more = restock.stock - today.stock
-        if place not in self._above and more < AT_ONCE and restock.lead_days == today.lead_days:
-            return waits[more]
-        rate += float(self.through[place])
-        return mean_wait_days({1: rate}, 1, restock.stock, restock.lead_days or 0.0)
-
     # What is known before the walk ---------------------------------------------------------------
 
-    def _lot(self, pool: str) -> int:
-        return 1 if pool in self.units else self._prices[pool].min_qty
+    def _lot(self, pool: str, wanted: int) -> int:
+        return wanted if pool in self.units else max(wanted, self._prices[pool].min_qty)
 
-    def _next_started(self, route: str) -> Started | None:
-        """The next set of operations that takes along what is started already."""
-        now = self.started.get(route)
-        amounts = self._routes.get(route, [])
-        done = frozenset[str]() if now is None else now.operations
-        return next((each for each in amounts if each.operations > done), None)
+    def _next_started(self, move: Move) -> Started | None:
+        """The operations of a move, if they take along what is started already and more."""
+        if not move.route:
+            return None
+        now, then = self.started.get(move.route), self._routes[move.route][move.operations]
+        return then if now is None or then.operations > now.operations else None
 
-    def _named(self, route: str) -> tuple[str, ...]:
-        started, now = self._next_started(route), self.started.get(route)
+    def _named(self, move: Move) -> tuple[str, ...]:
+        started, now = self._next_started(move), self.started.get(move.route)
         if started is None:
             return ()
         return tuple(name for name in started.named if now is None or name not in now.operations)
 
-    def _costs_of(self, route: str) -> tuple[float, ...]:
-        """Money for each operation that the next set names, what comes before it paid once."""
-        head_starts, now = self.terms.head_starts(route), self.started.get(route)
+    def _costs_of(self, move: Move) -> tuple[float, ...]:
+        """Money for each operation that a move names, what comes before it paid once."""
+        head_starts, now = self.terms.head_starts(move.route), self.started.get(move.route)
         paid = frozenset[str]() if now is None else now.operations
         costs = []
-        for name in self._named(route):
+        for name in self._named(move):
             costs.append(head_starts.cost(head_starts.closures[name] - paid))
             paid |= head_starts.closures[name]
         return tuple(costs)
@@ -358,14 +349,21 @@ class _Walk:
 
     @cached_property
     def _moves(self) -> list[Move]:
-        sets = {
-            tuple(sorted(draw.pool for draw in draws if draw.pool in self._prices))
-            for draws in self.group.draws.values()
-            if len(draws) > 1
-        }
-        found = [Move((pool,)) for pool in sorted(self._prices)]
-        found += [Move(pools) for pools in sorted(sets) if len(pools) > 1]
-        return found + [Move(route=route) for route, amounts in self._routes.items() if amounts]
+        """One unit of each pool, or as many as some failure needs; the members of each set
+        together; each set of operations."""
+        lots, sets = {(pool, 1) for pool in self._prices}, set()
+        for draws in self.group.draws.values():
+            needed = [(draw.pool, max(units for units, _ in draw.needs))
+                      for draw in draws if draw.pool in self._prices]  # fmt: skip
+            lots.update(needed)
+            sets.add(tuple(sorted(needed)))
+        found = [Move((lot,)) for lot in sorted(lots)]
+        found += [Move(together) for together in sorted(sets) if len(together) > 1]
+        return found + [
+            Move(route=route, operations=at)
+            for route, amounts in self._routes.items()
+            for at in range(len(amounts))
+        ]
 
     @cached_property
     def _near(self) -> list[set[int]]:
@@ -418,33 +416,6 @@ class _Walk:
     def _above(self) -> frozenset[int]:
         """Places of the assemblies through which something inside may be restored."""
         return frozenset(place for place, reached in self._reached.items() if reached.fed.any())
-
-    @cached_property
-    def _plain(self) -> dict[int, tuple[Draw, float, list[float]]]:
-        """Parts that draw one unit on one replenished pool that no other part takes of: uses a
-        year of their own, and waits by units beyond today's (expected backorders over demand)."""
-        found = [(place, draws[0]) for place, draws in self.group.draws.items()
-                 if self._is_plain(place, draws)]  # fmt: skip
-        kept = [self.kept[draw.pool] for _, draw in found]
-        own = self.group.own_uses[[place for place, _ in found]]
-        a_day = np.maximum(own / DAYS_A_YEAR, 1e-300)[:, None]
-        lead = np.array([restock.lead_days or 0.0 for restock in kept])[:, None]
-        stock = np.array([restock.stock for restock in kept])[:, None] + np.arange(AT_ONCE)
-        mean = a_day * lead
-        owed = mean * at_least(stock, mean) - stock * at_least(stock + 1, mean)
-        waits = np.where(stock == 0, lead, np.clip(owed / a_day, 0.0, lead)).tolist()
-        rows = zip(found, own.tolist(), waits, strict=True)
-        return {place: (draw, rate, each) for (place, draw), rate, each in rows}
-
-    def _is_plain(self, place: int, draws: Sequence[Draw]) -> bool:
-        (draw, *others) = draws
-        return (
-            not others
-            and draw.needs == ((1, 1.0),)
-            and draw.years_left is None
-            and self.kept[draw.pool].lead_days is not None
-            and self.group.asked_by(place) == 1
-        )
 
 
 def _chosen(group: Group, before: LongRun) -> Index:

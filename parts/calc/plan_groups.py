@@ -14,6 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from parts.calc.backorders import expected_backorders, mean_wait_days
 from parts.calc.fleet import NONE, Index
 from parts.calc.long_run import LAST_CHOICE
 from parts.calc.plan_pricing import Pricing
@@ -35,6 +36,16 @@ class Draw:
     pool: str
     needs: tuple[tuple[int, float], ...]
     years_left: float | None
+
+    def plain_wait_days(self, per_year: float, stock: int, lead_days: float) -> float:
+        """Mean wait where nobody else asks and always for one unit: the figure of any set of
+        parts, in closed form."""
+        if self.years_left is None:
+            return mean_wait_days({1: per_year}, 1, stock, lead_days)
+        units = per_year * self.years_left
+        if stock == 0 or units <= 0.0:
+            return 0.0 if stock else lead_days
+        return lead_days * min(1.0, expected_backorders(units, stock) / units)
 
 
 @dataclass(frozen=True)
@@ -149,13 +160,21 @@ class Group:
         A unit more never saves more than this falls by, whatever else is bought.
         """
         restock = self.terms.restock(pool, units, {})
-        found = 0.0
-        for place, draw in self.drawing_on[pool] if restock.lead_days is not None else ():
-            member = Member(pool, draw.needs, restock.stock, restock.lead_days or 0.0,
-                            draw.years_left)  # fmt: skip
-            uses = self.uses_of(place, self._most_through)
-            found += self._money_of[place] * member.own_wait_days(uses)
-        return found
+        if restock.lead_days is None:
+            return 0.0
+        lead_days = restock.lead_days
+        return sum(
+            float(self._money_of[place]) * self._own_wait(place, draw, restock.stock, lead_days)
+            for place, draw in self.drawing_on[pool]
+        )
+
+    def _own_wait(self, place: int, draw: Draw, stock: int, lead_days: float) -> float:
+        """For one pool alone, with all the demand that there may be."""
+        if place in self.plain:
+            rate = float(self.own_uses[place] + self._most_through[place])
+            return draw.plain_wait_days(rate, stock, lead_days)
+        member = Member(draw.pool, draw.needs, stock, lead_days, draw.years_left)
+        return member.own_wait_days(self.uses_of(place, self._most_through))
 
     @cached_property
     def drawing_on(self) -> dict[str, list[tuple[int, Draw]]]:
@@ -218,14 +237,32 @@ class Group:
         key = (place, stocks, through[self._askers[place]].tobytes())
         found = self._waits.get(key)
         if found is None:
-            known = all(lead is not None for _, lead in stocks)
-            members = [
-                Member(draw.pool, draw.needs, stock, lead or 0.0, draw.years_left)
-                for draw, (stock, lead) in zip(draws, stocks, strict=True)
-            ]
-            found = set_wait_days(members, self.uses_of(place, through)) if known else NEVER
-            self._waits[key] = found
+            found = self._waits[key] = self._reckoned(place, stocks, through)
         return found
+
+    def _reckoned(
+        self, place: int, stocks: Sequence[tuple[int, float | None]], through: Array
+    ) -> float:
+        if any(lead is None for _, lead in stocks):
+            return NEVER
+        if place in self.plain:
+            ((stock, lead),) = stocks
+            rate = float(self.own_uses[place] + through[place])
+            return self.draws[place][0].plain_wait_days(rate, stock, lead or 0.0)
+        members = [
+            Member(draw.pool, draw.needs, stock, lead or 0.0, draw.years_left)
+            for draw, (stock, lead) in zip(self.draws[place], stocks, strict=True)
+        ]
+        return set_wait_days(members, self.uses_of(place, through))
+
+    @cached_property
+    def plain(self) -> frozenset[int]:
+        """Places of the parts that draw one unit on one pool of which no other part takes."""
+        return frozenset(
+            place
+            for place, draws in self.draws.items()
+            if len(draws) == 1 and draws[0].needs == ((1, 1.0),) and len(self._askers[place]) == 1
+        )
 
     @cached_property
     def _takers(self) -> dict[str, list[int]]:
@@ -245,10 +282,6 @@ class Group:
             )
             for place, draws in self.draws.items()
         }
-
-    def asked_by(self, place: int) -> int:
-        """How many parts' uses take of what a failure of a part draws on."""
-        return len(self._askers[place])
 
     def uses_of(self, place: int, through: Array) -> Uses:
         """All demand on the pools that a failure of a part draws on."""
