@@ -31,6 +31,8 @@ KEY_NAMES = {
     "end": "End",
     "backspace": "Backspace",
 }
+WHILE_TYPING = ("question_mark", "tab", "plus", "minus")
+"""Keys that nobody types into a filter or a number."""
 
 
 @dataclass(frozen=True)
@@ -130,21 +132,42 @@ OPEN_PLACE = Act("open", "enter", "open", "open", "Show the position, part or cr
 OPEN_RECORD = Act(
     "open", "enter", "open", "open record", "Show the part, position or crane of the record"
 )
+PLAN_SCREEN = Act(
+    "plan",
+    "b",
+    "app.list('plan')",
+    "plan",
+    "Plan what to buy for a budget, and see what more or less would leave",
+    foot=False,
+)
+MORE = Act("more", "plus", "step(True)", "more", "Raise the number to the next round one")
+LESS = Act("less", "minus", "step(False)", "less", "Lower the number to the next round one")
+HOW = Act(
+    "how",
+    "tab",
+    "how",
+    "how chosen",
+    "Change between the drawing and how the plan was chosen",
+)
 EXPLAIN = Act("explain", "x", "explain", "explain", "Show how the figures came about, term by term")
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
 QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
-LISTS = (WATCH_LIST, FINDING_LIST, DUTY_LIST)
+LISTS = (PLAN_SCREEN, WATCH_LIST, FINDING_LIST, DUTY_LIST)
 """What opens from every screen on which letters are keys."""
 FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, LOOK)
 
-FLEET = (OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS, READ_AGAIN, COPY, LOOK)
+FLEET = (
+    *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS),
+    *(READ_AGAIN, COPY, LOOK),
+)
 CRANE = (
     *(OPEN_POSITION, MARK, YEAR, BACK, HELP),
     *(replace(TOGETHER, foot=False), UNMARK, COPY, QUIET_QUIT, *FROM_ANYWHERE),
 )
 POSITION = (PART, EXPLAIN, WHERE, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
 POSITIONS = (OPEN_POSITION, CLEAR, HELP)
+PLAN = (OPEN_PART, MORE, LESS, HOW, HELP, replace(BACK, foot=False))
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP)
 WATCH = (OPEN_PART, CLEAR, HELP)
 FINDINGS = (OPEN_PLACE, CLEAR, HELP)
@@ -153,7 +176,7 @@ EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 DUTY = (
     *(OPEN_CRANE, SHIFT, HEAVIER, BACK, HELP),
-    *(QUIET_QUIT, COPY, QUIET_FIND, QUIET_RISKS, WATCH_LIST, FINDING_LIST, LOOK),
+    *(QUIET_QUIT, COPY, QUIET_FIND, QUIET_RISKS, PLAN_SCREEN, WATCH_LIST, FINDING_LIST, LOOK),
 )
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
 HELP_PANEL = (BACK, LOOK, QUIT)
@@ -162,6 +185,7 @@ SCREENS = {
     "crane": CRANE,
     "position": POSITION,
     "positions": POSITIONS,
+    "plan": PLAN,
     "risks": RISKS,
     "explanation": EXPLANATION,
     "watch": WATCH,
@@ -175,7 +199,7 @@ SCREENS = {
 
 
 def bindings(acts: Sequence[Act]) -> list[BindingType]:
-    """Return the bindings of a screen; help and tab answer even while a filter is typed."""
+    """Return the bindings of a screen; help, tab and steps answer even while something is typed."""
     return [
         Binding(
             act.key,
@@ -184,7 +208,7 @@ def bindings(acts: Sequence[Act]) -> list[BindingType]:
             show=act.foot,
             tooltip=act.tooltip,
             key_display=act.key_name,
-            priority=act is HELP or act.key == "tab",
+            priority=act.key in WHILE_TYPING,
             id=act.id,
         )
         for act in acts

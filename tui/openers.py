@@ -12,6 +12,7 @@ from tui.screens.explanation import ExplanationScreen
 from tui.screens.findings import FindingsScreen
 from tui.screens.page import Page
 from tui.screens.part import PartScreen
+from tui.screens.plan import PlanScreen
 from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
 from tui.screens.risks import RisksScreen
@@ -23,6 +24,7 @@ from tui.site import Site
 LISTS: dict[str, Callable[[Site], Page]] = {
     "duty": DutyScreen,
     "findings": FindingsScreen,
+    "plan": PlanScreen,
     "risks": RisksScreen,
     "watch": WatchScreen,
 }

@@ -19,10 +19,19 @@ from parts.records.answers import (
     PositionOutage,
     TogetherOutage,
 )
+from parts.records.plan_answers import PlanAnswer
+from parts.records.purchase_answers import (
+    Deadline,
+    Enquiry,
+    LastBuyAnswer,
+    LateOrder,
+    ReorderLine,
+)
 from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartRisk
 
 if TYPE_CHECKING:
     from parts.calc.exposures import Exposures
+    from parts.calc.plans import Plans
     from parts.records.snapshot import Snapshot
 
 ROWS_KEPT = 512
@@ -42,7 +51,7 @@ class Site:
         self.marked: dict[Place, None] = {}
         self.outage_at = lru_cache(ROWS_KEPT)(self.fleet.row)
         self._rankings: dict[Ranking, tuple[PartRisk, ...]] = {}
-        self._once = Lock()
+        self._once, self._planning = Lock(), Lock()
 
     @property
     def currency(self) -> str | None:
@@ -127,6 +136,48 @@ class Site:
         from parts.services import risks
 
         return risks.duty(self.exposed, hours_factor, km)
+
+    @cached_property
+    def _plans(self) -> Plans:
+        from parts.services import plans
+
+        return plans.planner(self.exposed)
+
+    def plan(self, budget: float) -> PlanAnswer:
+        """Return what to buy; the first question weighs everything and takes some seconds."""
+        from parts.services import plans
+
+        with self._planning:
+            return plans.buy(self.exposed, budget, self._plans)
+
+    @cached_property
+    def deadlines(self) -> tuple[Deadline, ...]:
+        from parts.services import purchases
+
+        return purchases.deadlines(self.exposed)
+
+    def last_buy(self, part: str) -> LastBuyAnswer:
+        from parts.services import purchases
+
+        return purchases.last_buy(self.exposed, part)
+
+    @cached_property
+    def reorder(self) -> tuple[ReorderLine, ...]:
+        from parts.services import purchases
+
+        return purchases.reorder(self.exposed)
+
+    @cached_property
+    def late_orders(self) -> tuple[LateOrder, ...]:
+        from parts.services import purchases
+
+        return purchases.late_orders(self.exposed)
+
+    @cached_property
+    def enquiries(self) -> tuple[Enquiry, ...]:
+        from parts.services import purchases
+
+        return purchases.enquiries(self.exposed)
 
     def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
         from parts.services import lead_times

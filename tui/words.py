@@ -18,8 +18,19 @@ DOWN_SHARE, STOPPER, PAIR = "down", "single stopper", "weak pair"
 CRITICALITY, FUSSELL = "criticality", "Fussell-Vesely"
 FULL_LOAD, GROUP, USED, FACTOR = "full-load hours", "group", "used", "factor"
 FINDING, GRAVE = "finding", "how grave"
+SPARE, AHEAD, LAST_BUY, ORDER_BY = "spare", "do ahead", "last buy", "order by"
+SAVES, KNEE, THIS_PLAN, KEEPING = "saves", "◆ knee", "▲ this plan", "keeping it"
 
 MEANINGS = {
+    SPARE: "a unit kept for exchange, on top of those that are kept already",
+    AHEAD: "a head start: an operation of a route bought before the part is needed",
+    LAST_BUY: "the last order that a supplier accepts",
+    ORDER_BY: "the last worked day on which an order still comes in time, as surely as the site "
+    "has set",
+    SAVES: "what a line takes off a year's exposure, on top of the lines above it",
+    KNEE: "the point beyond which more money saves less than money saves on average",
+    THIS_PLAN: "what the plan spends and leaves; both signs in one place become ◈",
+    KEEPING: "what holding the purchases costs a year: money tied up, room, shelf life",
     RESTORE: "bring the crane back into service; here the days that this takes from today on",
     LONG_POLE: "the chain of steps that sets the day on which the crane is restored",
     POSITION: "one place on one crane where a part sits",
@@ -74,3 +85,4 @@ WATCH = (STAGE, CLOSES, JUMPS, CHANCES, NOT_KNOWN)
 YEAR = (LOST, DOWN_SHARE, STOPPER, PAIR, FUSSELL, CRITICALITY, NOT_KNOWN)
 DUTY = (FULL_LOAD, GROUP, USED, FACTOR, NOT_KNOWN)
 FINDINGS = (FINDING, GRAVE)
+PLAN = (EXPOSURE, SPARE, AHEAD, LAST_BUY, ORDER_BY, SAVES, KEEPING, THIS_PLAN, KNEE, LOST)
