@@ -40,6 +40,12 @@ def parse(arguments: Sequence[str]) -> argparse.Namespace:
     return options
 
 
+def command_names() -> tuple[str, ...]:
+    """The words that can follow `longpole`."""
+    choices = (action.choices for action in _parser()._actions if action.choices)
+    return tuple(name for found in choices for name in found)
+
+
 def _today() -> datetime.date:
     """The one place where the calendar is read."""
     return datetime.datetime.now().astimezone().date()
