@@ -117,6 +117,13 @@ class FleetOutage:
             lost = self._restoring[0] * self._shares
         return np.where(self._shares == 0.0, 0.0, lost)
 
+    @property
+    def lost_days(self) -> NDArray[np.float64]:
+        """Lost days of each row of the snapshot's positions; nan for rows in no list."""
+        found = np.full(len(self.fleet.parent), np.nan)
+        found[self._rows] = self._lost_days
+        return found
+
     def _ranked(self) -> Index:
         # rows stand in key order, so a stable sort breaks ties by crane and position
         return np.argsort(-self._lost_days, kind="stable")
