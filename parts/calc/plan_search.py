@@ -1,8 +1,9 @@
 """Which option of each group to buy with one budget.
 
-A knapsack in which each group gives exactly one of its options: solved by mixed-integer
-programme. Marginal analysis with fill-in solves it too, not always as well, and says by how much.
-Knows nothing of parts.
+A knapsack in which each group gives exactly one of its options. Marginal analysis with fill-in
+solves it nearly; the price of money at which it ends bounds every other plan, and what the bound
+leaves open is combined group by group, dominated combinations dropped, to proven optimality. Knows
+nothing of parts.
 """
 
 from __future__ import annotations
@@ -13,17 +14,18 @@ from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_array
+from numpy.typing import NDArray
 
 from parts.calc.plan_options import Option, worth
 
-# so many options together are solved exactly
-MOST_OPTIONS = 20_000
-# of a group with more options only those on its convex hull count in marginal analysis
+Array = NDArray[np.float64]
+# so many combinations are carried along at once
+MOST_COMBINED = 1_000_000
+# a group with more options was walked through step by step: only those on its convex hull count,
+# and no choice between groups makes up for what a walk leaves open
 MANY = 500
-# of the saving; below it two plans count as equally good
-PROVEN = 1e-7
+# of the objective; below it two plans count as equally good
+PROVEN = 1e-12
 # money that rounding may add to a plan within its budget
 ROUNDING = 1e-9
 
@@ -32,7 +34,7 @@ Choices = Sequence[Sequence[Option]]
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """One option of each group; `exact` = no plan within the budget is better."""
+    """One option of each group; `exact` = no other choice within the budget is better."""
 
     options: tuple[Option, ...]
     exact: bool
@@ -57,33 +59,75 @@ class Chosen:
 def best(groups: Choices, budget: float) -> Chosen:
     """The best option of each group within the budget."""
     by_steps = marginal(groups, budget)
-    if by_steps.exact or not groups:
+    if by_steps.exact or any(len(group) > MANY for group in groups):
         return by_steps
-    left = _that_may_be_better(groups, budget, by_steps)
-    if sum(map(len, left)) > MOST_OPTIONS:
+    found = _Combining(groups, budget, by_steps).best()
+    if found is None:
         return by_steps
-    found = _programme(left, budget)
-    if found is None or found.objective > by_steps.objective:
-        return Chosen(by_steps.options, True)
-    return found
+    return found if found.objective < by_steps.objective else Chosen(by_steps.options, True)
 
 
-def _that_may_be_better(groups: Choices, budget: float, known: Chosen) -> list[list[Option]]:
-    """The options with which a plan may still be better than a known one.
+class _Combining:
+    """Combines the options of group after group, as far as they may be in a better plan.
 
     With a price of money p, no plan within the budget leaves less than the sum over groups of the
-    least objective + p x cost, less p x budget: Everett (1963), from memory. An option that lifts
-    this bound above what is known is in no better plan.
+    least objective + p x cost, less p x budget: Everett, Operations Research 11 (1963) 399-417,
+    from memory. What lifts this bound above the known plan is in no better one.
     """
-    price = _price_of_money(groups, budget)
-    priced = [np.array([each.objective + price * each.cost for each in group]) for group in groups]
-    bound = sum(float(each.min()) for each in priced) - price * budget
-    room = known.objective - bound + PROVEN * abs(known.objective)
-    return [
-        [option for option, lift in zip(group, each - each.min(), strict=True)
-         if lift <= room or option is taken]
-        for group, each, taken in zip(groups, priced, known.options, strict=True)
-    ]  # fmt: skip
+
+    def __init__(self, groups: Choices, budget: float, known: Chosen) -> None:
+        self.groups = groups
+        self.budget = budget
+        self.price = _price_of_money(groups, budget)
+        self.known = known
+        priced = [min(self._priced(option) for option in group) for group in groups]
+        # the least that the groups from each one on add to the bound
+        self.ahead = [*np.cumsum(priced[::-1])[::-1].tolist(), 0.0]
+        self.limit = known.objective * (1.0 + PROVEN) + self.price * budget
+
+    def _priced(self, option: Option) -> float:
+        return option.objective + self.price * option.cost
+
+    def best(self) -> Chosen | None:
+        """The best plan, the known one left aside; None where too much stays open."""
+        cost, objective = np.zeros(1), np.zeros(1)
+        taken: list[tuple[NDArray[np.int64], list[Option]]] = []
+        for number, group in enumerate(self.groups):
+            options = self._that_may_be_better(number, group)
+            if len(cost) * len(options) > MOST_COMBINED:
+                return None
+            cost = np.add.outer(cost, [option.cost for option in options]).ravel()
+            objective = np.add.outer(objective, [option.objective for option in options]).ravel()
+            kept = self._kept(cost, objective, self.ahead[number + 1])
+            cost, objective = cost[kept], objective[kept]
+            taken.append((kept, options))
+        if not len(cost):
+            return Chosen(self.known.options, True)
+        return Chosen(tuple(self._traced(taken, int(objective.argmin()))), True)
+
+    def _that_may_be_better(self, number: int, group: Sequence[Option]) -> list[Option]:
+        others = self.ahead[0] - (self.ahead[number] - self.ahead[number + 1])
+        return [option for option in group if others + self._priced(option) <= self.limit]
+
+    def _kept(self, cost: Array, objective: Array, ahead: float) -> NDArray[np.int64]:
+        """Combinations within the budget and the bound that no cheaper one beats."""
+        fits = (cost <= self.budget + ROUNDING) & (
+            objective + self.price * cost + ahead <= self.limit
+        )
+        (found,) = np.nonzero(fits)
+        found = found[np.lexsort((objective[found], cost[found]))]
+        least = np.minimum.accumulate(objective[found])
+        return found[np.diff(least, prepend=np.inf) < 0.0]
+
+    def _traced(
+        self, taken: Sequence[tuple[NDArray[np.int64], list[Option]]], at: int
+    ) -> list[Option]:
+        """The options behind a combination."""
+        found = []
+        for kept, options in reversed(taken):
+            at, option = divmod(int(kept[at]), len(options))
+            found.append(options[option])
+        return found[::-1]
 
 
 def _price_of_money(groups: Choices, budget: float) -> float:
@@ -152,40 +196,3 @@ def _bulges(low: Option, middle: Option, high: Option) -> bool:
     """Whether the middle one lies above the line from the low to the high one."""
     left = (low.objective - middle.objective) * (high.cost - middle.cost)
     return left <= (middle.objective - high.objective) * (middle.cost - low.cost)
-
-
-def _programme(groups: Choices, budget: float) -> Chosen | None:
-    """By mixed-integer programme, to proven optimality; None where it finds none."""
-    open_ = [group for group in groups if len(group) > 1]
-    fixed = [group[0] for group in groups if len(group) == 1]
-    left = budget - sum(option.cost for option in fixed)
-    flat = [option for group in open_ for option in group]
-    if not flat:
-        return Chosen(tuple(fixed), True)
-    first = np.cumsum([0, *map(len, open_)])
-    least = np.repeat([min(option.cost for option in group) for group in open_], np.diff(first))
-    cost = np.array([option.cost for option in flat]) - least
-    objective = np.array([option.objective for option in flat])
-    objective -= np.repeat([min(each.objective for each in group) for group in open_],
-                           np.diff(first))  # fmt: skip
-    spend = left - sum(min(option.cost for option in group) for group in open_)
-    of_group = np.repeat(np.arange(len(open_)), np.diff(first))
-    one_each = csr_array((np.ones(len(flat)), (of_group, np.arange(len(flat)))))
-    found = milp(
-        objective / max(float(objective.max()), ROUNDING),
-        integrality=np.ones(len(flat)),
-        bounds=Bounds(0.0, 1.0),
-        constraints=[
-            LinearConstraint(one_each, 1.0, 1.0),
-            LinearConstraint(csr_array(cost[None, :] / max(spend, ROUNDING)), -np.inf, 1.0),
-        ],
-        options={"mip_rel_gap": PROVEN},
-    )
-    if found.x is None:
-        return None
-    picks = (
-        start + int(np.argmax(found.x[start:stop])) for start, stop in pairwise(first.tolist())
-    )
-    taken = iter([flat[pick] for pick in picks])
-    chosen = Chosen(tuple(group[0] if len(group) == 1 else next(taken) for group in groups), True)
-    return chosen if chosen.cost <= budget + ROUNDING * max(1.0, budget) else None

@@ -146,7 +146,7 @@ class Plans:
         if large:
             words.append(f"{large} large groups by marginal analysis with sets as sets")
         if chosen.exact:
-            words.append("chosen between groups by mixed-integer programme, to proven optimality")
+            words.append("chosen between groups to proven optimality")
         else:
             words.append("chosen between groups by marginal analysis with fill-in")
         return "; ".join(words) if self.options else "nothing to choose from"
