@@ -140,6 +140,45 @@ PLAN_SCREEN = Act(
     "Plan what to buy for a budget, and see what more or less would leave",
     foot=False,
 )
+LAST_DAYS = Act(
+    "deadlines",
+    "g",
+    "app.list('deadlines')",
+    "last days",
+    "Show on one axis by when to place the last order of what is going",
+    foot=False,
+)
+PURCHASING_LISTS = Act(
+    "purchasing",
+    "o",
+    "app.list('purchasing')",
+    "purchasing",
+    "List what to order now, which orders are late, and what to ask suppliers",
+    foot=False,
+)
+OPEN_LAST_BUY = Act(
+    "open", "enter", "open", "how many", "Show unit by unit how many to take in the last order"
+)
+NEXT_LIST = Act(
+    "next", "tab", "next_list", "next list", "Change between orders, late orders and enquiries"
+)
+ALL_PARTS = Act(
+    "all", "a", "all", "all parts", "List every part with its limits, or only what to order now"
+)
+WHAT_IF_PART = Act(
+    "what_if",
+    "i",
+    "what_if",
+    "what if",
+    "Ask what a quotation that comes true, or a supplier that closes, would change",
+)
+NEXT_QUESTION = Act(
+    "next",
+    "tab",
+    "next_question",
+    "next question",
+    "Ask about the supplier closing, then about the next supplier",
+)
 MORE = Act("more", "plus", "step(True)", "more", "Raise the number to the next round one")
 LESS = Act("less", "minus", "step(False)", "less", "Lower the number to the next round one")
 HOW = Act(
@@ -153,9 +192,15 @@ EXPLAIN = Act("explain", "x", "explain", "explain", "Show how the figures came a
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
 QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
-LISTS = (PLAN_SCREEN, WATCH_LIST, FINDING_LIST, DUTY_LIST)
+LISTS = (PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS, WATCH_LIST, FINDING_LIST, DUTY_LIST)
 """What opens from every screen on which letters are keys."""
 FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, LOOK)
+
+
+def _besides(shown: Act) -> tuple[Act, ...]:
+    """Return what opens from a list that is itself one of those."""
+    return tuple(act for act in FROM_ANYWHERE if act is not shown)
+
 
 FLEET = (
     *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS),
@@ -168,15 +213,22 @@ CRANE = (
 POSITION = (PART, EXPLAIN, WHERE, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
 POSITIONS = (OPEN_POSITION, CLEAR, HELP)
 PLAN = (OPEN_PART, MORE, LESS, HOW, HELP, replace(BACK, foot=False))
+DEADLINES = (OPEN_LAST_BUY, BACK, HELP, QUIT, COPY, *_besides(LAST_DAYS))
+LAST_BUY = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
+PURCHASING = (
+    *(OPEN_PART, NEXT_LIST, ALL_PARTS, BACK, HELP),
+    *(QUIET_QUIT, COPY, *_besides(PURCHASING_LISTS)),
+)
+WHAT_IF = (OPEN_POSITION, NEXT_QUESTION, MORE, LESS, HELP, replace(BACK, foot=False))
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP)
 WATCH = (OPEN_PART, CLEAR, HELP)
 FINDINGS = (OPEN_PLACE, CLEAR, HELP)
-PART_PANEL = (EXPLAIN, WHERE, BACK, HELP, QUIT, *FROM_ANYWHERE)
+PART_PANEL = (EXPLAIN, WHERE, WHAT_IF_PART, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
 EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 DUTY = (
     *(OPEN_CRANE, SHIFT, HEAVIER, BACK, HELP),
-    *(QUIET_QUIT, COPY, QUIET_FIND, QUIET_RISKS, PLAN_SCREEN, WATCH_LIST, FINDING_LIST, LOOK),
+    *(QUIET_QUIT, COPY, *_besides(DUTY_LIST)),
 )
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
 HELP_PANEL = (BACK, LOOK, QUIT)
@@ -186,6 +238,10 @@ SCREENS = {
     "position": POSITION,
     "positions": POSITIONS,
     "plan": PLAN,
+    "purchasing": PURCHASING,
+    "deadlines": DEADLINES,
+    "last buy": LAST_BUY,
+    "what if": WHAT_IF,
     "risks": RISKS,
     "explanation": EXPLANATION,
     "watch": WATCH,

@@ -7,24 +7,30 @@ from typing import Any
 
 from tui import messages
 from tui.screens.crane import CraneScreen
+from tui.screens.deadlines import DeadlinesScreen
 from tui.screens.duty import DutyScreen
 from tui.screens.explanation import ExplanationScreen
 from tui.screens.findings import FindingsScreen
+from tui.screens.last_buy import LastBuyScreen
 from tui.screens.page import Page
 from tui.screens.part import PartScreen
 from tui.screens.plan import PlanScreen
 from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
+from tui.screens.purchasing import PurchasingScreen
 from tui.screens.risks import RisksScreen
 from tui.screens.together import TogetherScreen
 from tui.screens.watch import WatchScreen
+from tui.screens.what_if import WhatIfScreen
 from tui.screens.year import CraneYearScreen
 from tui.site import Site
 
 LISTS: dict[str, Callable[[Site], Page]] = {
+    "deadlines": DeadlinesScreen,
     "duty": DutyScreen,
     "findings": FindingsScreen,
     "plan": PlanScreen,
+    "purchasing": PurchasingScreen,
     "risks": RisksScreen,
     "watch": WatchScreen,
 }
@@ -33,9 +39,11 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenCrane: lambda site, told: CraneScreen(site, told.crane),
     messages.OpenExplanation: lambda site, told: ExplanationScreen(site, told.subject),
     messages.OpenFind: lambda site, told: PositionsScreen(site, told.text),
+    messages.OpenLastBuy: lambda site, told: LastBuyScreen(site, told.part),
     messages.OpenPart: lambda site, told: PartScreen(site, told.part),
     messages.OpenPosition: lambda site, told: PositionScreen(site, told.crane, told.position),
     messages.OpenTogether: lambda site, told: TogetherScreen(site, told.places),
+    messages.OpenWhatIf: lambda site, told: WhatIfScreen(site, told.part),
     messages.OpenYear: lambda site, told: CraneYearScreen(site, told.crane),
 }
 

@@ -28,6 +28,7 @@ from parts.records.purchase_answers import (
     ReorderLine,
 )
 from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartRisk
+from parts.records.what_if_answers import WhatIfAnswer
 
 if TYPE_CHECKING:
     from parts.calc.exposures import Exposures
@@ -178,6 +179,21 @@ class Site:
         from parts.services import purchases
 
         return purchases.enquiries(self.exposed)
+
+    def suppliers_of(self, part: str) -> tuple[str, ...]:
+        """Return the suppliers still open that offer a part."""
+        offering = {row.supplier for row in self.snapshot.offers if row.part == part}
+        return tuple(sorted(name for name in offering if self.snapshot.suppliers[name].active))
+
+    def what_if(self, part: str, supplier: str, days: float | None) -> WhatIfAnswer:
+        """Return what changes if a supplier delivers a part in so many days; None = it closes."""
+        from parts.services import what_if
+
+        if days is None:
+            changed = what_if.without_supplier(self.snapshot, supplier)
+        else:
+            changed = what_if.with_quote(self.snapshot, supplier, part, days)
+        return what_if.what_if(self.exposed, changed)
 
     def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
         from parts.services import lead_times

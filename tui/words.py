@@ -20,8 +20,20 @@ FULL_LOAD, GROUP, USED, FACTOR = "full-load hours", "group", "used", "factor"
 FINDING, GRAVE = "finding", "how grave"
 SPARE, AHEAD, LAST_BUY, ORDER_BY = "spare", "do ahead", "last buy", "order by"
 SAVES, KNEE, THIS_PLAN, KEEPING = "saves", "◆ knee", "▲ this plan", "keeping it"
+LEFT, TAKE, LASTS, WORTH = "left", "take", "lasts", "worth it"
+POINT, USABLE, SITE_MIN = "point, max", "usable, ordered", "site min, max"
+THEN, CHANGE = "lost now, then", "change"
 
 MEANINGS = {
+    LEFT: "days from today until the order has to be placed",
+    TAKE: "how many to buy in the last order: as long as one more saves more than it costs",
+    LASTS: "chance that what is there and what is taken is enough to the end of the need",
+    WORTH: "whether a unit saves more than it costs, in today's money",
+    POINT: "order again when usable and ordered units fall below the point, up to the maximum",
+    USABLE: "units that may be fitted today, and units on orders that count",
+    SITE_MIN: "the limits that the site has set itself; these go first",
+    THEN: "lost days if the position fails today: as things are, and as they would be",
+    CHANGE: "days more or fewer; ? where nobody knows how to restore it, now or then",
     SPARE: "a unit kept for exchange, on top of those that are kept already",
     AHEAD: "a head start: an operation of a route bought before the part is needed",
     LAST_BUY: "the last order that a supplier accepts",
@@ -86,3 +98,7 @@ YEAR = (LOST, DOWN_SHARE, STOPPER, PAIR, FUSSELL, CRITICALITY, NOT_KNOWN)
 DUTY = (FULL_LOAD, GROUP, USED, FACTOR, NOT_KNOWN)
 FINDINGS = (FINDING, GRAVE)
 PLAN = (EXPOSURE, SPARE, AHEAD, LAST_BUY, ORDER_BY, SAVES, KEEPING, THIS_PLAN, KNEE, LOST)
+DEADLINES = (LAST_BUY, ORDER_BY, LEFT, TAKE, LASTS, NOT_KNOWN)
+LAST_BUYS = (LAST_BUY, WORTH, LASTS)
+PURCHASING = (POINT, USABLE, SITE_MIN, NOT_KNOWN)
+WHAT_IF = (THEN, CHANGE, LOST, EXPOSURE, NOT_KNOWN)

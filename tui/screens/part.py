@@ -9,7 +9,7 @@ from textual.content import Content
 
 from parts.records.answers import LeadTimeAnswer, RouteAnswer
 from tui import actions, formats, words
-from tui.messages import OpenExplanation, OpenFind
+from tui.messages import OpenExplanation, OpenFind, OpenWhatIf
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.operations import OperationChart
@@ -61,6 +61,10 @@ class PartScreen(Page):
     def action_explain(self) -> None:
         """Show how the figures came about."""
         self.post_message(OpenExplanation(self._part))
+
+    def action_what_if(self) -> None:
+        """Ask what a quotation or a closing would change."""
+        self.post_message(OpenWhatIf(self._part))
 
     def action_where(self) -> None:
         """List the positions that hold the part."""
