@@ -14,6 +14,8 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from parts.calc import plan_options
+from parts.calc import plans as plans_module
+from parts.calc.buyables import buyables_of
 from parts.calc.head_starts import Started
 from parts.calc.plan_options import Option
 from parts.calc.plan_pricing import Bought, Pricing
@@ -93,7 +95,7 @@ def test_groups_reckon_as_the_whole_fleet_does(seed: int) -> None:
     found = exposed(random_site(seed))
     plans = Plans(found)
     pricing, groups = plans.pricing, [options.group for options in plans.options]
-    worth_it = {each.name for options in plans.options for each in options.buyables}
+    worth_it = {each.name for group in groups for each in buyables_of(group)}
     rest = pricing.price([]).exposure_cost - sum(group.exposure({}, {})[1] for group in groups)
     for purchases, priced in list(every_purchase(found))[::7]:
         units, starts = bought(pricing, purchases)
@@ -129,6 +131,31 @@ def test_marginal_analysis_in_a_large_group_stays_near_the_best(
         least = min(each.objective for each in everything if each.cost <= budget + 1e-9)
 
         assert plan.exposure_after + plan.yearly <= WITHIN * least + 1e-6
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_walk_through_a_very_large_group_tells_the_truth_about_its_plan(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Groups of any size walked through on held demand; the plan is weighed in full."""
+    monkeypatch.setattr(plans_module, "LARGE", 0)
+    found = exposed(random_site(seed))
+    plans = Plans(found)
+    plan = plans.plan(4000.0)
+    priced = plans.pricing.price([line.purchase for line in plan.lines])
+    saved = plan.exposure_before - plan.exposure_after
+
+    assert plan.spent <= 4000.0
+    assert plan.spent == pytest.approx(priced.cost)
+    assert plan.spent == pytest.approx(sum(line.cost for line in plan.lines))
+    assert plan.exposure_after == pytest.approx(priced.exposure_cost, rel=1e-9)
+    assert plan.exposure_after <= plan.exposure_before
+    assert sum(line.saves_cost for line in plan.lines) == pytest.approx(
+        saved, abs=1e-6 * plan.exposure_before + 1e-9
+    )
+    for low, high in pairwise(plan.frontier):
+        assert low.cost < high.cost
+        assert low.exposure_cost > high.exposure_cost
 
 
 def test_without_groups_there_is_nothing_to_choose() -> None:
