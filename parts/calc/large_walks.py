@@ -29,8 +29,9 @@ from parts.records.plan_answers import HEAD_START, LAST_BUY, SPARE, Purchase
 Array = NDArray[np.float64]
 # days; waits that differ by less are the same
 SAME = 1e-9
-# so often an assembly's wait and what it draws to itself are brought in line
-ROUNDS = 6
+# an assembly's wait and what it draws to itself are brought in line to this share, or so often
+NEAR = 0.01
+ROUNDS = 4
 # of the exposure of the group; what a step saves below it is nothing
 NOTHING = 1e-9
 
@@ -225,7 +226,7 @@ class Walk:
         wait = NEVER
         for _ in range(ROUNDS):
             before, wait = wait, self.group.wait(place, self.kept, self.through)
-            if abs(wait - before) <= SAME:
+            if abs(wait - before) <= NEAR * wait:
                 break
             self.through[place] = (self.through[place] + reached.flow(wait, self.restore)) / 2.0
         self.through[place] = held
