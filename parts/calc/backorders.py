@@ -43,6 +43,8 @@ def expected_batch_backorders(batches: Batches, stock: int, years: float) -> flo
     rate = sum(batches.values())
     if rate <= 0.0:
         return 0.0
+    if set(batches) == {1}:
+        return expected_backorders(rate * years, stock)
     mean, units_each = rate * years, units_a_year(batches) / rate
     owed, events = 0.0, 0
     for events, chances in enumerate(sums_of_batches(batches, max(stock - 1, 0))):
