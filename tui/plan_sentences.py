@@ -17,10 +17,10 @@ ACTIONS = {"spare": "spare", "head_start": "do ahead", "last_buy": "last buy"}
 def plan_sentence(plan: PlanAnswer, currency: str | None) -> str:
     """Return what is spent, what it changes, and what keeping it takes."""
     if not plan.lines:
-        why = f": {plan.reason}" if plan.reason else ""
+        why = f" {plan.reason[:1].upper()}{plan.reason[1:]}." if plan.reason else ""
         left = formats.money(plan.exposure_before, currency)
         days = formats.days_in_words(plan.exposure_days_before)
-        return f"Nothing to buy{why}. A year's exposure stays {left} and {days} lost."
+        return f"This plan buys nothing.{why} A year's exposure stays {left} and {days} lost."
     of = "" if math.isinf(plan.budget) else f"Of {formats.money(plan.budget, currency)} "
     spends = f"{of}the plan spends {formats.money(plan.spent, currency)}"
     before, after = (

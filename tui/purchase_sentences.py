@@ -50,7 +50,7 @@ def deadline_lines(deadline: Deadline, today: date, currency: str | None) -> Ite
             f"a chance of {sure(deadline.chance_enough)}."
         )
     else:
-        yield "Take none: what is there is worth more than another unit."
+        yield "Take none."
     if deadline.reason:
         yield f"{deadline.reason[:1].upper()}{deadline.reason[1:]}."
 
@@ -69,7 +69,7 @@ def last_buy_sentence(answer: LastBuyAnswer, currency: str | None) -> str:
         text += f" {answer.reason[:1].upper()}{answer.reason[1:]}."
     if answer.units_to_last is not None:
         text += (
-            f" These last with a chance of {sure(answer.chance_enough)}; for "
+            f" Then all lasts with a chance of {sure(answer.chance_enough)}; for "
             f"{sure(answer.confidence)} it would take {answer.units_to_last:,}."
         )
     return text

@@ -24,6 +24,11 @@ WAYS_TO = {
     "findings": ("n",),
     "duty": ("d",),
     "year": ("enter", "e"),
+    "plan": ("b",),
+    "purchasing": ("o",),
+    "deadlines": ("g",),
+    "last buy": ("g", "enter"),
+    "what if": ("enter", "down", "enter", "p", "i"),
     "explanation": ("enter", "down", "enter", "x"),
     "help": ("question_mark",),
 }

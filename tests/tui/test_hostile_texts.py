@@ -50,6 +50,13 @@ WALK = [
     ("findings", ["escape", "n"]),
     ("duty", ["escape", "d"]),
     ("together", ["escape", "space", "space", "f"]),
+    ("plan, how chosen", ["escape", "escape", "b", "tab"]),
+    ("last days", ["escape", "g"]),
+    ("units of a last order", ["enter"]),
+    ("what to order", ["escape", "escape", "o", "a"]),
+    ("what to ask", ["tab", "tab"]),
+    ("what if", ["enter", "i"]),
+    ("what if a supplier closes", ["tab"]),
 ]
 
 

@@ -28,7 +28,7 @@ from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 PlanField = Field[PlanLine]
 WEIGHING = "Weighing every purchase: this takes some seconds, once. Esc goes back."
-NO_LINES = "This plan buys nothing."
+NO_LINES = "No line to order."
 FIELDS = (
     PlanField(Column("Part", 12), lambda line: line.part, lambda _: "strong"),
     PlanField(Column("What", 8), lambda line: sentences.ACTIONS[line.action]),
@@ -134,13 +134,14 @@ class PlanScreen(TypedPage[PlanLine]):
         self.ask_in_turn(lambda: self._site.plan(budget), self._show)
 
     def _begin(self, everything: PlanAnswer) -> None:
-        """Begin at the knee, unless a budget was typed while all was weighed."""
+        """Begin at the knee, or with all where there is none; what was typed meanwhile stays."""
         self._step = amounts.round_step(everything.spent)
         self._table.set_empty_text(NO_LINES)
         if self.typed:
             self.ask_again()
         else:
-            self._budget.fill(0.0 if everything.knee is None else everything.knee.cost)
+            knee = 0.0 if everything.knee is None else everything.knee.cost
+            self._budget.fill(knee or everything.spent)
 
     def _show(self, plan: PlanAnswer) -> None:
         sentence = sentences.plan_sentence(plan, self._site.currency)

@@ -188,19 +188,25 @@ def change_sentence(change: PositionChange) -> str:
 
 
 def answer_text(found: WhatIfAnswer, currency: str | None) -> str:
-    """Return what changes in all."""
+    """Return what changes in all; a sum that lost a part is not held against a whole one."""
     listed = min(found.changed, len(found.changes))
-    days = f"{found.exposure_days_now:,.1f} to {found.exposure_days_then:,.1f} lost days"
-    money = f"{formats.money(found.exposure_cost_now, currency)} to "
-    money += formats.money(found.exposure_cost_then, currency)
-    unknown = ""
-    if found.unknown_then != found.unknown_now:
-        unknown = (
-            f" Nobody would know how to restore {formats.count(found.unknown_then, 'position')}, "
-            f"today {found.unknown_now:,}; these add nothing to the sums."
-        )
     which = f", the {listed} that change most are listed" if listed < found.changed else ""
-    return (
-        f"Changes at {formats.count(found.changed, 'position')}{which}. A year's exposure goes "
-        f"from {days} and from {money}.{unknown}"
+    days_now = f"{found.exposure_days_now:,.1f}"
+    days_then = f"{found.exposure_days_then:,.1f} lost days"
+    money_now, money_then = (
+        formats.money(each, currency)
+        for each in (found.exposure_cost_now, found.exposure_cost_then)
     )
+    head = f"Changes at {formats.count(found.changed, 'position')}{which}. A year's exposure"
+    unknown = (
+        f"restore {formats.count(found.unknown_then, 'position')}, today {found.unknown_now:,}"
+    )
+    if found.unknown_then > found.unknown_now:
+        return (
+            f"{head} of {days_now} lost days and {money_now} could no longer be told: nobody would "
+            f"know how to {unknown}."
+        )
+    in_all = f"{head} goes from {days_now} to {days_then} and from {money_now} to {money_then}."
+    if found.unknown_then < found.unknown_now:
+        in_all += f" Nobody would know how to {unknown}; those add nothing to the sums."
+    return in_all
