@@ -75,7 +75,7 @@ def outage(_: Path, database: Path) -> Figures:
 
     reading, snapshot = timed(lambda: read_snapshot(str(database), TODAY))
     snapshot_mb = peak_mb()
-    import parts.calc.outages  # noqa: F401 - loading the libraries is not what is measured
+    import parts.calc.failing.outages  # noqa: F401 - loading the libraries is not what is measured
 
     reckoning, fleet = timed(lambda: reckon(snapshot))
     page, _lines = timed(lambda: [fleet.row(rank) for rank in range(40)])

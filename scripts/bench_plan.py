@@ -19,8 +19,8 @@ from typing import TypeVar
 
 from make_fleet import TODAY, fleet_book
 
-from parts.calc.exposures import Exposures
-from parts.calc.plans import Plans
+from parts.calc.buying.plans import Plans
+from parts.calc.ranking.exposures import Exposures
 from parts.records.snapshot import snapshot_of
 from parts.services.collector import collector_paused
 from parts.services.risks import exposures

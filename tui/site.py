@@ -31,8 +31,8 @@ from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartR
 from parts.records.what_if_answers import WhatIfAnswer
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
-    from parts.calc.plans import Plans
+    from parts.calc.buying.plans import Plans
+    from parts.calc.ranking.exposures import Exposures
     from parts.records.snapshot import Snapshot
 
 ROWS_KEPT = 512

@@ -19,8 +19,8 @@ from parts.records.answers import (
 from parts.records.risk_answers import CraneRisk, LikelyAnswer, PartRisk, PositionRisk
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
-    from parts.calc.outages import FleetOutage
+    from parts.calc.failing.outages import FleetOutage
+    from parts.calc.ranking.exposures import Exposures
 
 Document = dict[str, Any]
 

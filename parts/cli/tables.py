@@ -19,8 +19,8 @@ from parts.records.answers import (
 from parts.records.shown import shown
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
-    from parts.calc.outages import FleetOutage
+    from parts.calc.failing.outages import FleetOutage
+    from parts.calc.ranking.exposures import Exposures
 
 CAUTION = (
     "Planning aid only: no inspection and no permission to run. Qualified persons decide under "

@@ -9,12 +9,12 @@ from parts.records.snapshot import Snapshot
 from parts.services.outages import outage
 
 if TYPE_CHECKING:
-    from parts.calc.outages import FleetOutage
+    from parts.calc.failing.outages import FleetOutage
 
 
 def findings(snapshot: Snapshot, fleet: FleetOutage | None = None) -> tuple[Finding, ...]:
     """All findings, the dangerous ones first."""
-    from parts.calc.exposures import Exposures
-    from parts.calc.findings import findings_of
+    from parts.calc.ranking.exposures import Exposures
+    from parts.calc.ranking.findings import findings_of
 
     return findings_of(Exposures(fleet or outage(snapshot)))

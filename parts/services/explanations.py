@@ -10,7 +10,7 @@ from parts.records.snapshot import Snapshot
 from parts.services.outages import near, position_row
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
+    from parts.calc.ranking.exposures import Exposures
 
 
 def explain(exposed: Exposures, subject: str) -> Explanation:
@@ -18,7 +18,7 @@ def explain(exposed: Exposures, subject: str) -> Explanation:
 
     Raises UnknownName for what is neither.
     """
-    from parts.calc.explanations import explain_part
+    from parts.calc.ranking.explanations import explain_part
 
     if subject in exposed.snapshot.parts:
         return explain_part(exposed, subject)
@@ -27,7 +27,7 @@ def explain(exposed: Exposures, subject: str) -> Explanation:
 
 def explain_position(exposed: Exposures, crane: str, position: str) -> Explanation:
     """How the figures of a position came about; UnknownName where there is none."""
-    from parts.calc.explanations import explain_position as reckon
+    from parts.calc.ranking.explanations import explain_position as reckon
 
     position_row(exposed.outage, crane, position)
     try:

@@ -13,7 +13,7 @@ def lead_time(snapshot: Snapshot, part: str, qty: int = 1) -> LeadTimeAnswer:
 
     Raises UnknownName for a part that is not there.
     """
-    from parts.calc.lead_times import LeadTimes
+    from parts.calc.getting.lead_times import LeadTimes
 
     if part not in snapshot.parts:
         raise UnknownName("part", part, near(part, snapshot.parts))

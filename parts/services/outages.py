@@ -12,7 +12,7 @@ from parts.records.snapshot import Snapshot
 from parts.services.collector import collector_paused
 
 if TYPE_CHECKING:
-    from parts.calc.outages import FleetOutage
+    from parts.calc.failing.outages import FleetOutage
 
 
 def outage(snapshot: Snapshot, crane: str | None = None, *, confident: bool = False) -> FleetOutage:
@@ -20,7 +20,7 @@ def outage(snapshot: Snapshot, crane: str | None = None, *, confident: bool = Fa
 
     Raises UnknownName for a crane that is not there.
     """
-    from parts.calc.outages import FleetOutage
+    from parts.calc.failing.outages import FleetOutage
 
     if crane is not None:
         known_crane(snapshot, crane)
@@ -35,7 +35,7 @@ def together(
 
     Raises UnknownName for a crane or position that is not there or is retired.
     """
-    from parts.calc.together import together as reckon
+    from parts.calc.failing.together import together as reckon
 
     whole = fleet or outage(snapshot)
     return reckon(whole, [position_row(whole, crane, position) for crane, position in failed])

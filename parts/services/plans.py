@@ -12,13 +12,13 @@ from parts.records.plan_answers import ForecastAnswer, PlanAnswer, Priced, Purch
 from parts.services.collector import collector_paused
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
-    from parts.calc.plans import Plans
+    from parts.calc.buying.plans import Plans
+    from parts.calc.ranking.exposures import Exposures
 
 
 def planner(exposed: Exposures) -> Plans:
     """The plans of a site, for asking with one budget after another."""
-    from parts.calc.plans import Plans
+    from parts.calc.buying.plans import Plans
 
     return Plans(exposed)
 
@@ -51,7 +51,7 @@ def buy_for_share(
 
 def price(exposed: Exposures, purchases: Iterable[Purchase]) -> Priced:
     """What any list of purchases costs and leaves, also one edited by hand."""
-    from parts.calc.plan_pricing import price as weigh
+    from parts.calc.buying.plan_pricing import price as weigh
 
     with collector_paused():
         return weigh(exposed, purchases)
@@ -62,7 +62,7 @@ def forecast(exposed: Exposures, years: int, budget: float | None = None) -> For
 
     Raises ValueError for a number of years or a budget below 0.
     """
-    from parts.calc.forecast import Forecast
+    from parts.calc.buying.forecast import Forecast
 
     with collector_paused():
         plan = None if budget is None else buy(exposed, budget)

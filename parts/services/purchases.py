@@ -16,7 +16,7 @@ from parts.records.purchase_answers import (
 from parts.services.outages import near
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
+    from parts.calc.ranking.exposures import Exposures
 
 
 def last_buy(exposed: Exposures, part: str, until: datetime.date | None = None) -> LastBuyAnswer:
@@ -24,7 +24,7 @@ def last_buy(exposed: Exposures, part: str, until: datetime.date | None = None) 
 
     Raises UnknownName for a part that is not there.
     """
-    from parts.calc.last_buy import LastBuys
+    from parts.calc.buying.last_buy import LastBuys
 
     if part not in exposed.snapshot.parts:
         raise UnknownName("part", part, near(part, exposed.snapshot.parts))
@@ -33,27 +33,27 @@ def last_buy(exposed: Exposures, part: str, until: datetime.date | None = None) 
 
 def deadlines(exposed: Exposures) -> tuple[Deadline, ...]:
     """Parts whose last day lies ahead, the soonest first."""
-    from parts.calc.deadlines import Deadlines
+    from parts.calc.buying.deadlines import Deadlines
 
     return Deadlines(exposed).answer()
 
 
 def reorder(exposed: Exposures) -> tuple[ReorderLine, ...]:
     """Reorder points and maxima beside the site's own, what to order now first."""
-    from parts.calc.reorder import Reorders
+    from parts.calc.buying.reorder import Reorders
 
     return Reorders(exposed).answer()
 
 
 def late_orders(exposed: Exposures) -> tuple[LateOrder, ...]:
     """Open orders that are not coming as promised, the longest overdue first."""
-    from parts.calc.enquiries import Enquiries
+    from parts.calc.buying.enquiries import Enquiries
 
     return Enquiries(exposed).late_orders()
 
 
 def enquiries(exposed: Exposures) -> tuple[Enquiry, ...]:
     """What to ask each supplier."""
-    from parts.calc.enquiries import Enquiries
+    from parts.calc.buying.enquiries import Enquiries
 
     return Enquiries(exposed).enquiries()

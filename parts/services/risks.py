@@ -10,15 +10,15 @@ from parts.services.collector import collector_paused
 from parts.services.outages import known_crane, outage
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
-    from parts.calc.outages import FleetOutage
+    from parts.calc.failing.outages import FleetOutage
+    from parts.calc.ranking.exposures import Exposures
 
 CUT_SET_ORDER = 2
 
 
 def exposures(snapshot: Snapshot, fleet: FleetOutage | None = None) -> Exposures:
     """Lost days and money a year of every position; the other answers here start from it."""
-    from parts.calc.exposures import Exposures
+    from parts.calc.ranking.exposures import Exposures
 
     with collector_paused():
         found = Exposures(fleet or outage(snapshot))
@@ -30,7 +30,7 @@ def risks(
     exposed: Exposures, by: Literal["exposure", "supply"] = "exposure", top: int | None = None
 ) -> tuple[PartRisk, ...]:
     """The parts ranked, or the first `top` of them; what is not known stands at the head."""
-    from parts.calc.risks import Risks
+    from parts.calc.ranking.risks import Risks
 
     return Risks(exposed, by).answer(top)
 
@@ -46,7 +46,7 @@ def crane_risk(exposed: Exposures, crane: str, order: int = CUT_SET_ORDER) -> Cr
 
 def likely(exposed: Exposures) -> LikelyAnswer:
     """Rates and lives, demand, how long parts can be had, working periods."""
-    from parts.calc.outlooks import Outlooks
+    from parts.calc.ranking.outlooks import Outlooks
 
     return Outlooks(exposed).answer()
 
@@ -54,7 +54,7 @@ def likely(exposed: Exposures) -> LikelyAnswer:
 def watch_list(exposed: Exposures) -> tuple[PartOutlook, ...]:
     """Parts whose time on the market is running out: those with a last day first, then by the
     chance to have them in three years."""
-    from parts.calc.outlooks import Outlooks
+    from parts.calc.ranking.outlooks import Outlooks
 
     outlooks = Outlooks(exposed)
     found = [outlooks.part(part) for part in exposed.fleet.live_parts]
@@ -89,6 +89,6 @@ def duty(
 
     As used, or with `hours_factor` times the hours a year and loads of at least `km` from today on.
     """
-    from parts.calc.outlooks import Outlooks
+    from parts.calc.ranking.outlooks import Outlooks
 
     return Outlooks(exposed).duty(hours_factor, km)

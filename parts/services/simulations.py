@@ -31,8 +31,8 @@ def simulation(
     Raises UnusablePlan, UnknownName for what the plan names and the site does not know, OutOfReach
     for runs or years that cannot be simulated.
     """
-    from parts.calc.carried_out import carried_out
-    from parts.calc.simulation import simulate
+    from parts.calc.simulating.carried_out import carried_out
+    from parts.calc.simulating.simulation import simulate
     from parts.exchange.plan_file import read_plan
 
     if plan is not None:

@@ -17,7 +17,7 @@ from parts.records.what_if_answers import WhatIfAnswer
 from parts.services.outages import near
 
 if TYPE_CHECKING:
-    from parts.calc.exposures import Exposures
+    from parts.calc.ranking.exposures import Exposures
 
 MOST = 10
 DELIVERS = ("new", "made")
@@ -29,7 +29,7 @@ def with_quote(snapshot: Snapshot, supplier: str, part: str, days: float) -> Sna
 
     Raises UnknownName for a supplier or part that is not there, ValueError for days below 0.
     """
-    from parts.calc.corrections import corrections_of
+    from parts.calc.getting.corrections import corrections_of
 
     _known(snapshot, supplier)
     if part not in snapshot.parts:
@@ -59,7 +59,7 @@ def without_supplier(snapshot: Snapshot, supplier: str) -> Snapshot:
 
 def what_if(now: Exposures, changed: Snapshot, most: int = MOST) -> WhatIfAnswer:
     """The site as known beside a changed one, with the positions that change most."""
-    from parts.calc.what_if import compared
+    from parts.calc.simulating.what_if import compared
     from parts.services.risks import exposures
 
     return compared(now, exposures(changed), most)

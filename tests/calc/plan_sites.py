@@ -12,9 +12,9 @@ from itertools import product
 from random import Random
 from typing import Any
 
-from parts.calc.exposures import Exposures
-from parts.calc.plan_pricing import Pricing
-from parts.calc.plan_terms import PlanTerms
+from parts.calc.buying.plan_pricing import Pricing
+from parts.calc.buying.plan_terms import PlanTerms
+from parts.calc.ranking.exposures import Exposures
 from parts.records.catalogue import Companion, Part, Substitute
 from parts.records.plan_answers import HEAD_START, Priced, Purchase
 from parts.records.site import Setting

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from parts.calc.exposures import Exposures
-from parts.calc.outages import FleetOutage
+from parts.calc.failing.outages import FleetOutage
+from parts.calc.ranking.exposures import Exposures
 from parts.records.catalogue import Part
 from parts.records.site import Setting
 from parts.records.stock import Movement

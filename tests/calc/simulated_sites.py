@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from parts.calc.exposures import Exposures
+from parts.calc.ranking.exposures import Exposures
 from parts.records.catalogue import Part
 from parts.records.snapshot import Snapshot
 from parts.records.stock import Movement

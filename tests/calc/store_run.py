@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from random import Random
 
-from parts.calc.uses import Takes
-from parts.calc.years import DAYS_A_YEAR
+from parts.calc.likelihoods.years import DAYS_A_YEAR
+from parts.calc.waiting.uses import Takes
 
 WARM_UP = 0.02
 

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from parts.calc.ages import Ages
-from parts.calc.fleet import Fleet
+from parts.calc.failing.fleet import Fleet
+from parts.calc.likelihoods.ages import Ages
 from parts.records.history import Failure, Observation
 from parts.records.structure import Crane, Position
 from tests.calc.small_snapshot import TODAY, snapshot_with

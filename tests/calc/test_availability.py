@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.calc.availability import lost_days_per_year, outage_ratio, unavailability
+from parts.calc.needs.availability import lost_days_per_year, outage_ratio, unavailability
 
 
 def test_a_part_of_unknown_rate_counts_as_never_down() -> None:

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from scipy.stats import poisson
 
-from parts.calc.backorders import (
+from parts.calc.likelihoods.years import DAYS_A_YEAR
+from parts.calc.waiting.backorders import (
     chance_uncovered,
     expected_backorders,
     expected_batch_backorders,
     mean_wait_days,
 )
-from parts.calc.poisson import at_least, at_most, exactly, smallest_stock, units_at_most
-from parts.calc.years import DAYS_A_YEAR
+from parts.calc.waiting.poisson import at_least, at_most, exactly, smallest_stock, units_at_most
 
 
 def test_nothing_asked_for_is_never_owed() -> None:

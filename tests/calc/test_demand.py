@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.calc.demand import Demand, Use
-from parts.calc.fleet import Fleet
-from parts.calc.planned_use import planned_use
+from parts.calc.failing.fleet import Fleet
+from parts.calc.likelihoods.demand import Demand, Use
+from parts.calc.likelihoods.planned_use import planned_use
 from parts.records.catalogue import Companion, Part
 from parts.records.stock import Movement
 from parts.records.structure import Crane, Position

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.calc.duty import NO_METHOD, spectrum_factor, working_period
+from parts.calc.likelihoods.duty import NO_METHOD, spectrum_factor, working_period
 from parts.records.history import Duty
 
 TODAY = date(2026, 11, 25)

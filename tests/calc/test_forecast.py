@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from parts.calc.backorders import chance_uncovered
-from parts.calc.forecast import Forecast
-from parts.calc.plans import Plans
-from parts.calc.years import DAYS_A_YEAR
+from parts.calc.buying.forecast import Forecast
+from parts.calc.buying.plans import Plans
+from parts.calc.likelihoods.years import DAYS_A_YEAR
+from parts.calc.waiting.backorders import chance_uncovered
 from parts.records.catalogue import Part, PartClass
 from parts.records.plan_answers import ForecastYear
 from parts.records.snapshot import Snapshot
@@ -152,7 +152,7 @@ def test_a_head_start_protects_at_once() -> None:
 def test_many_arrivals_are_taken_month_by_month_and_change_little(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from parts.calc import forecast
+    from parts.calc.buying import forecast
 
     (exact,) = years(site(), 1, 500.0)
     monkeypatch.setattr(forecast, "MOST_ARRIVALS", 0)

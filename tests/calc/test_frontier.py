@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from parts.calc.frontier import budget_for_days, frontier, knee
-from parts.calc.plan_options import Option
-from parts.calc.plan_search import hull
+from parts.calc.buying.frontier import budget_for_days, frontier, knee
+from parts.calc.buying.plan_options import Option
+from parts.calc.buying.plan_search import hull
 from parts.records.plan_answers import FrontierPoint
 
 

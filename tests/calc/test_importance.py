@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from parts.calc.consequences import CraneNeeds
-from parts.calc.decision_diagram import Diagram, TooEntangled
-from parts.calc.drawings import Drawing
-from parts.calc.fleet import NONE
-from parts.calc.importance import Importance, Importances, importances_of_crane
-from parts.calc.structures import down, structure_of
+from parts.calc.failing.consequences import CraneNeeds
+from parts.calc.failing.fleet import NONE
+from parts.calc.needs.decision_diagram import Diagram, TooEntangled
+from parts.calc.needs.drawings import Drawing
+from parts.calc.needs.importance import Importance, Importances, importances_of_crane
+from parts.calc.needs.structures import down, structure_of
 
 
 def crane(positions: list[str], functions: dict[str, float]) -> CraneNeeds:
@@ -150,7 +150,7 @@ def test_a_large_cranes_pair_of_drives_comes_out_as_told_by_hand() -> None:
 def test_needs_that_cross_too_much_are_refused_with_a_reason(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("parts.calc.decision_diagram.LIMIT_NODES", 10)
+    monkeypatch.setattr("parts.calc.needs.decision_diagram.LIMIT_NODES", 10)
     diagram = Diagram()
 
     with pytest.raises(TooEntangled, match="groups that share members"):

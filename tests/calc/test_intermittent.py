@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.calc.intermittent import (
+from parts.calc.likelihoods.intermittent import (
     Start,
     croston,
     mean_interval,

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from parts.calc.last_buy import LastBuys
+from parts.calc.buying.last_buy import LastBuys
 from parts.errors import UnknownName
 from parts.records.catalogue import Companion, Substitute
 from parts.records.history import Failure

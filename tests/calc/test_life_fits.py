@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import optimize, stats
 
-from parts.calc.life_fits import DROP, Lifetimes
+from parts.calc.likelihoods.life_fits import DROP, Lifetimes
 
 Units = tuple[list[float], list[float]]
 

@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from parts.calc.fleet import Fleet
-from parts.calc.likelihood import Likelihood
-from parts.calc.renewals import expected_renewals
+from parts.calc.failing.fleet import Fleet
+from parts.calc.likelihoods.likelihood import Likelihood
+from parts.calc.likelihoods.renewals import expected_renewals
 from parts.records.catalogue import Part, PartClass
 from parts.records.history import Failure, Observation
 from parts.records.site import Setting

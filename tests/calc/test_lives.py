@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from parts.calc.ages import Ages
-from parts.calc.fleet import Fleet
-from parts.calc.life_fits import Lifetimes
-from parts.calc.lives import Life, Lives
+from parts.calc.failing.fleet import Fleet
+from parts.calc.likelihoods.ages import Ages
+from parts.calc.likelihoods.life_fits import Lifetimes
+from parts.calc.likelihoods.lives import Life, Lives
 from parts.records.catalogue import Part, PartClass
 from parts.records.history import Failure
 from parts.records.site import Setting

@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from parts.calc.backorders import chance_uncovered, mean_wait_days
-from parts.calc.long_run import LongRun
-from parts.calc.outages import FleetOutage
+from parts.calc.failing.outages import FleetOutage
+from parts.calc.waiting.backorders import chance_uncovered, mean_wait_days
+from parts.calc.waiting.long_run import LongRun
 from parts.records.catalogue import Companion, Part, Substitute
 from parts.records.snapshot import Snapshot
 from parts.records.stock import Movement

@@ -9,8 +9,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import gamma, poisson
 
-from parts.calc.marginal_units import MarginalUnits, Money
-from parts.calc.remaining_demand import RemainingDemand, Stream, TooMuchDemand
+from parts.calc.buying.marginal_units import MarginalUnits, Money
+from parts.calc.buying.remaining_demand import RemainingDemand, Stream, TooMuchDemand
 
 RUNS = 200_000
 D = math.log(1.08)

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.calc.fleet import Fleet
-from parts.calc.obtainable import Fate, Outlook, jump_year, obtainable, still_on_market
-from parts.calc.supply import Supplies
-from parts.calc.ways import Market
+from parts.calc.failing.fleet import Fleet
+from parts.calc.getting.supply import Supplies
+from parts.calc.getting.ways import Market
+from parts.calc.likelihoods.obtainable import Fate, Outlook, jump_year, obtainable, still_on_market
 from parts.records.catalogue import Part, PartClass
 from parts.records.structure import Crane, Position
 from parts.records.supply import Notice, Offer, Operation, Supplier

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from parts.calc.deadlines import Deadlines
-from parts.calc.order_dates import WorkingCalendar, order_by
+from parts.calc.buying.deadlines import Deadlines
+from parts.calc.buying.order_dates import WorkingCalendar, order_by
 from parts.records.purchase_answers import Deadline
 from parts.records.site import Holiday
 from parts.records.supply import Notice

@@ -13,15 +13,15 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from parts.calc import plan_options
-from parts.calc import plans as plans_module
-from parts.calc.buyables import buyables_of
-from parts.calc.head_starts import Started
-from parts.calc.plan_options import Option
-from parts.calc.plan_pricing import Bought, Pricing
-from parts.calc.plan_search import best, marginal
-from parts.calc.plan_terms import PlanTerms
-from parts.calc.plans import Plans
+from parts.calc.buying import plan_options
+from parts.calc.buying import plans as plans_module
+from parts.calc.buying.buyables import buyables_of
+from parts.calc.buying.head_starts import Started
+from parts.calc.buying.plan_options import Option
+from parts.calc.buying.plan_pricing import Bought, Pricing
+from parts.calc.buying.plan_search import best, marginal
+from parts.calc.buying.plan_terms import PlanTerms
+from parts.calc.buying.plans import Plans
 from parts.records.plan_answers import Purchase
 from tests.calc.plan_sites import every_purchase, exposed, random_site
 

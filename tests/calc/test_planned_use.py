@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from parts.calc.intermittent import DemandClass, Start, sba, tsb
-from parts.calc.planned_use import PlannedUse, planned_use
+from parts.calc.likelihoods.intermittent import DemandClass, Start, sba, tsb
+from parts.calc.likelihoods.planned_use import PlannedUse, planned_use
 from parts.records.history import Failure
 from parts.records.stock import Movement
 

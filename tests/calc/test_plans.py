@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from parts.calc.plans import Plans
+from parts.calc.buying.plans import Plans
 from parts.records.catalogue import Companion, Part
 from parts.records.plan_answers import HEAD_START, Purchase
 from parts.records.site import Holiday, Setting

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from parts.calc.fleet import Fleet
-from parts.calc.rates import PartRate, Rates
+from parts.calc.failing.fleet import Fleet
+from parts.calc.likelihoods.rates import PartRate, Rates
 from parts.records.catalogue import Part, PartClass
 from parts.records.history import Failure
 from parts.records.site import Setting

@@ -7,8 +7,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy.special import gammainc
 
-from parts.calc.renewals import expected_renewals
-from parts.calc.weibull import hazard_ahead, mean_life
+from parts.calc.likelihoods.renewals import expected_renewals
+from parts.calc.likelihoods.weibull import hazard_ahead, mean_life
 
 SHAPES = (0.5, 0.8, 1.0, 1.3, 2.0, 3.5, 8.0, 20.0)
 AGES = np.array([0.0, 0.001, 0.2, 0.7, 0.95, 1.2, 2.0])

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from parts.calc.enquiries import Enquiries
-from parts.calc.reorder import Reorders, reorder_point
+from parts.calc.buying.enquiries import Enquiries
+from parts.calc.buying.reorder import Reorders, reorder_point
 from parts.records.catalogue import Substitute
 from parts.records.purchase_answers import LateOrder, ReorderLine
 from parts.records.supply import Operation, Order

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from parts.calc.fleet import Fleet
-from parts.calc.horizons import Horizon, Horizons
-from parts.calc.restocking import Restock, Restocking
-from parts.calc.supply import Supplies
-from parts.calc.ways import Market
+from parts.calc.failing.fleet import Fleet
+from parts.calc.getting.supply import Supplies
+from parts.calc.getting.ways import Market
+from parts.calc.waiting.horizons import Horizon, Horizons
+from parts.calc.waiting.restocking import Restock, Restocking
 from parts.records.catalogue import Companion, Part, Substitute
 from parts.records.site import Setting
 from parts.records.snapshot import Snapshot

@@ -11,8 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.calc.fleet import Fleet
-from parts.calc.scores import (
+from parts.calc.failing.fleet import Fleet
+from parts.calc.getting.supply import Supplies
+from parts.calc.getting.ways import Market
+from parts.calc.ranking.scores import (
     DRIVERS,
     Figure,
     SupplyScores,
@@ -20,8 +22,6 @@ from parts.calc.scores import (
     expected_life_years,
     weighted_score,
 )
-from parts.calc.supply import Supplies
-from parts.calc.ways import Market
 from parts.records.catalogue import Part, PartClass
 from parts.records.site import Score
 from parts.records.structure import Crane, Position

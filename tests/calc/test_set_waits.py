@@ -11,10 +11,10 @@ from random import Random
 
 import pytest
 
-from parts.calc import nested_windows
-from parts.calc.backorders import mean_wait_days
-from parts.calc.set_waits import Member, set_wait_days
-from parts.calc.uses import Takes, Uses
+from parts.calc.waiting import nested_windows
+from parts.calc.waiting.backorders import mean_wait_days
+from parts.calc.waiting.set_waits import Member, set_wait_days
+from parts.calc.waiting.uses import Takes, Uses
 from tests.calc.store_run import mean_waits
 
 ONE = ((1, 1.0),)

@@ -14,10 +14,10 @@ from math import exp
 import numpy as np
 import pytest
 
-from parts.calc.renewals import expected_renewals
-from parts.calc.simulated_events import draw
-from parts.calc.simulated_fleet import SimulatedFleet
-from parts.calc.simulation import OutOfReach, simulate
+from parts.calc.likelihoods.renewals import expected_renewals
+from parts.calc.simulating.simulated_events import draw
+from parts.calc.simulating.simulated_fleet import SimulatedFleet
+from parts.calc.simulating.simulation import OutOfReach, simulate
 from parts.records.catalogue import Companion
 from parts.records.simulation_answers import SimulationAnswer
 from parts.records.snapshot import Snapshot

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from parts.calc.carried_out import carried_out
+from parts.calc.simulating.carried_out import carried_out
 from parts.cli.simulation_tables import document, lines
 from parts.errors import UnknownName
 from parts.exchange.plan_file import UnusablePlan, read_plan

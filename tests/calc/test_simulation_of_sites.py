@@ -15,8 +15,8 @@ import pytest
 from demo import ROOT
 from random_fleets import random_fleet
 
-from parts.calc.exposures import Exposures
-from parts.calc.simulation import simulate
+from parts.calc.ranking.exposures import Exposures
+from parts.calc.simulating.simulation import simulate
 from parts.exchange.reader import read_site_book
 from parts.records.simulation_answers import SimulatedDays, SimulationAnswer
 from parts.records.snapshot import snapshot_of

@@ -11,7 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from parts.calc.stability import (
+from parts.calc.getting.three_point import ThreePoint, beta_variance
+from parts.calc.getting.ways import Way
+from parts.calc.ranking.stability import (
     DRAWS,
     Draws,
     draws_of,
@@ -20,8 +22,6 @@ from parts.calc.stability import (
     top10_shares,
     weight_draws,
 )
-from parts.calc.three_point import ThreePoint, beta_variance
-from parts.calc.ways import Way
 
 Floats = NDArray[np.float64]
 QUOTED = Way(

@@ -16,11 +16,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from parts.calc.consequences import CraneNeeds, lost_share
-from parts.calc.cut_sets import cut_sets
-from parts.calc.fleet import NONE
-from parts.calc.importance import importances_of_crane
-from parts.calc.weights import weights
+from parts.calc.failing.consequences import CraneNeeds, lost_share
+from parts.calc.failing.fleet import NONE
+from parts.calc.needs.cut_sets import cut_sets
+from parts.calc.needs.importance import importances_of_crane
+from parts.calc.needs.weights import weights
 
 Failed = frozenset[str]
 Says = Callable[[Failed], float]

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from scipy.stats import binom
 
-from parts.calc.consequences import CraneNeeds
-from parts.calc.fleet import NONE
-from parts.calc.weights import weights
+from parts.calc.failing.consequences import CraneNeeds
+from parts.calc.failing.fleet import NONE
+from parts.calc.needs.weights import weights
 
 
 def crane(positions: list[str], functions: dict[str, float]) -> CraneNeeds:

@@ -16,9 +16,9 @@ import numpy as np
 import simpy
 from numpy.typing import NDArray
 
-from parts.calc.consequences import CraneNeeds, lost_share, state_of
-from parts.calc.exposures import Exposures
-from parts.calc.years import DAYS_A_YEAR
+from parts.calc.failing.consequences import CraneNeeds, lost_share, state_of
+from parts.calc.likelihoods.years import DAYS_A_YEAR
+from parts.calc.ranking.exposures import Exposures
 from parts.records.answers import State
 
 Process = Generator[simpy.Event, Any, None]

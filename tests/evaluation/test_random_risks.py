@@ -19,7 +19,7 @@ from slow import hours_of, must_fit_everywhere
 from slow_failures import ancestry, listed
 from slow_rates import YEAR
 
-from parts.calc.exposures import Exposures
+from parts.calc.ranking.exposures import Exposures
 from parts.records.risk_answers import CraneRisk, LikelyAnswer, PartRisk, PositionRisk
 from parts.records.snapshot import Snapshot, snapshot_of
 from parts.records.structure import Position

@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from parts.calc.plans import Plans
-from parts.calc.years import DAYS_A_YEAR
+from parts.calc.buying.plans import Plans
+from parts.calc.likelihoods.years import DAYS_A_YEAR
 from parts.records.catalogue import Part
 from parts.records.site import Setting
 from parts.records.structure import Crane, Function, Need, Position

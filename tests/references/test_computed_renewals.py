@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from parts.calc.renewals import expected_renewals
-from parts.calc.weibull import mean_life
+from parts.calc.likelihoods.renewals import expected_renewals
+from parts.calc.likelihoods.weibull import mean_life
 
 LIVES: list[dict[str, Any]] = tomllib.loads(
     Path(__file__).with_name("renewals.toml").read_text("utf-8")

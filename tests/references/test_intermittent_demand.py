@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from parts.calc.intermittent import (
+from parts.calc.likelihoods.intermittent import (
     DemandClass,
     Start,
     croston,

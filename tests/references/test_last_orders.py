@@ -18,8 +18,8 @@ import numpy as np
 import pytest
 from scipy.stats import nbinom, poisson
 
-from parts.calc.marginal_units import MarginalUnits, Money
-from parts.calc.remaining_demand import RemainingDemand, Stream
+from parts.calc.buying.marginal_units import MarginalUnits, Money
+from parts.calc.buying.remaining_demand import RemainingDemand, Stream
 
 Entry = dict[str, Any]
 KNOWN: dict[str, Any] = tomllib.loads(

@@ -18,10 +18,10 @@ from typing import Any
 
 import pytest
 
-from parts.calc.consequences import CraneNeeds
-from parts.calc.cut_sets import cut_sets
-from parts.calc.fleet import NONE
-from parts.calc.importance import Importances, importances_of_crane
+from parts.calc.failing.consequences import CraneNeeds
+from parts.calc.failing.fleet import NONE
+from parts.calc.needs.cut_sets import cut_sets
+from parts.calc.needs.importance import Importances, importances_of_crane
 
 Tree = dict[str, Any]
 TREES: list[Tree] = tomllib.loads(

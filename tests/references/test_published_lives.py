@@ -19,8 +19,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy import integrate, stats
 
-from parts.calc.life_fits import Lifetimes
-from parts.calc.weibull import hazard_ahead, mean_life
+from parts.calc.likelihoods.life_fits import Lifetimes
+from parts.calc.likelihoods.weibull import hazard_ahead, mean_life
 
 SETS: dict[str, dict[str, Any]] = {
     row["name"]: row

@@ -17,8 +17,8 @@ from typing import Any
 
 import pytest
 
-from parts.calc.networks import Schedule, critical_path
-from parts.calc.three_point import pert_mean, textbook_variance
+from parts.calc.getting.networks import Schedule, critical_path
+from parts.calc.getting.three_point import pert_mean, textbook_variance
 
 Network = dict[str, Any]
 

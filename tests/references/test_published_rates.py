@@ -11,7 +11,7 @@ from __future__ import annotations
 import pytest
 from scipy import stats
 
-from parts.calc.rates import gamma_limits, prior, updated
+from parts.calc.likelihoods.rates import gamma_limits, prior, updated
 
 
 def test_no_failure_in_two_hundred_days() -> None:

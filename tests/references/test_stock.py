@@ -16,13 +16,13 @@ import numpy as np
 import pytest
 from scipy.stats import chi2
 
-from parts.calc.backorders import (
+from parts.calc.likelihoods.years import DAYS_A_YEAR
+from parts.calc.waiting.backorders import (
     expected_backorders,
     expected_batch_backorders,
     mean_wait_days,
 )
-from parts.calc.poisson import at_least, at_most, exactly, smallest_stock
-from parts.calc.years import DAYS_A_YEAR
+from parts.calc.waiting.poisson import at_least, at_most, exactly, smallest_stock
 
 Entry = dict[str, Any]
 KNOWN: dict[str, Any] = tomllib.loads(

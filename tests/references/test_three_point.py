@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from scipy import stats
 
-from parts.calc.three_point import beta_shapes, beta_variance, pert_mean, textbook_variance
+from parts.calc.getting.three_point import beta_shapes, beta_variance, pert_mean, textbook_variance
 
 
 def test_three_equal_points_have_no_spread() -> None:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from parts.calc.scores import weighted_score
+from parts.calc.ranking.scores import weighted_score
 
 WEIGHTS = np.array([0.20, 0.15, 0.40, 0.25])
 ALTERNATIVES = np.array([[25, 20, 15, 30], [10, 30, 20, 30], [30, 10, 30, 10]], dtype=float)

@@ -12,7 +12,7 @@ from datetime import date
 
 import pytest
 
-from parts.calc.duty import (
+from parts.calc.likelihoods.duty import (
     FULL_LOAD_HOURS,
     METHODS,
     full_load_hours,

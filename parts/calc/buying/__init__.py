@@ -1,0 +1,1 @@
+"""What to buy, by when, and what a plan leaves."""

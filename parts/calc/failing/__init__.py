@@ -1,0 +1,1 @@
+"""What a failure does to a crane today, and how it is restored."""

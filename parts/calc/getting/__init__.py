@@ -1,0 +1,1 @@
+"""How one part can be had, and how soon."""

@@ -1,0 +1,1 @@
+"""How often what fails, is used and can still be had."""

@@ -1,0 +1,1 @@
+"""Needs as an exact structure: cut sets, unavailability, importance, weights."""

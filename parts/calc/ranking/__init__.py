@@ -1,0 +1,1 @@
+"""What matters most, how firm that is, and how each figure came about."""

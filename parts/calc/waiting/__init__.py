@@ -1,0 +1,1 @@
+"""How long a failure waits in the long run."""
