@@ -15,8 +15,8 @@ import make_demo
 import pytest
 from demo import ROOT
 
-from parts.calc.exposures import Exposures
-from parts.calc.outages import FleetOutage
+from parts.calc.failing.outages import FleetOutage
+from parts.calc.ranking.exposures import Exposures
 from parts.exchange.merge import merge
 from parts.exchange.reader import read_site_book
 from parts.exchange.rules import faults_of

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from parts.calc.exposures import Exposures
+from parts.calc.ranking.exposures import Exposures
 from parts.cli import purchase_tables
 from parts.cli.tables import CAUTION
 from parts.records.supply import Notice, Order
