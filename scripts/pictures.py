@@ -39,6 +39,9 @@ WALK = {
     "duty": ["escape", "d"],
     "year": ["escape", "enter", "e"],
     "pairs": ["tab"],
+    "plan": ["escape", "escape", "b"],
+    "deadlines": ["escape", "g"],
+    "purchasing": ["escape", "o"],
 }
 
 
