@@ -2,14 +2,17 @@
 
 Sources: NASA/SP-2009-569, Bayesian Inference for NASA Probabilistic Risk and Reliability Analysis
 (June 2009), read; NIST/SEMATECH e-Handbook of Statistical Methods, formulas read, figures of the
-examples from memory. Its examples 4 and 6 take a log-normal prior and are left out: the prior here
-is a gamma. The other party is SciPy's own gamma and chi-square.
+examples from memory. Its examples 4 and 6 take a log-normal prior, reckoned here by quadrature: the
+prior of the program is a gamma, and its limits hold their means. The other party is SciPy's own
+gamma and chi-square.
 """
 
 from __future__ import annotations
 
+from math import exp, log
+
 import pytest
-from scipy import stats
+from scipy import integrate, stats
 
 from parts.calc.likelihoods.rates import gamma_limits, prior, updated
 
@@ -40,6 +43,41 @@ def test_seven_failure_times() -> None:
         *("6.5e-07", "3.4e-07", "1.1e-06")
     ]
     assert (low, high) == pytest.approx((3.3523678e-7, 1.0589426e-6), rel=1e-6)  # computed
+
+
+def log_normal_mean(failures: int, hours: float) -> float:
+    """Posterior mean of a rate whose prior is log-normal, median 5e-7, error factor 14 (95 %)."""
+    spread = log(14.0) / 1.645
+
+    def moment(power: int) -> float:
+        def density(z: float) -> float:
+            rate = 5e-7 * exp(spread * z)
+            # scaled by the rate's own size, so that seven failures do not underflow
+            told = (rate * hours / max(failures, 1)) ** failures * exp(-rate * hours + failures)
+            return rate**power * told * exp(-z * z / 2.0)
+
+        return float(integrate.quad(density, -9.0, 9.0, limit=400, points=[-2.0, 0.0, 2.0])[0])
+
+    return moment(1) / moment(0)
+
+
+@pytest.mark.parametrize(
+    ("failures", "hours", "printed", "computed"),
+    [(0, 4_800.0, 1.6e-6, 1.6748810e-6), (7, 12_782_180.0, 5.5e-7, 5.4700197e-7)],
+)
+def test_a_log_normal_prior_leads_to_about_the_same_rate(
+    failures: int, hours: float, printed: float, computed: float
+) -> None:
+    """NASA/SP-2009-569, examples 4 and 6 (read): 1.6e-6 and 5.5e-7, both by simulation there.
+
+    The limits of the gamma of examples 3 and 5, which the program reckons, hold them.
+    """
+    mean = log_normal_mean(failures, hours)
+    low, high = gamma_limits(*updated(1.6, 365_000.0, failures, hours))
+
+    assert mean == pytest.approx(computed, rel=1e-3)
+    assert mean == pytest.approx(printed, rel=0.05)
+    assert low < mean < high
 
 
 @pytest.mark.parametrize(
