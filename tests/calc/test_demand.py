@@ -1,4 +1,4 @@
-"""Demand a year of a part, the terms that it adds up from, and the same demand as events."""
+"""Demand a year of a part, and the terms that it adds up from."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from parts.calc.failing.fleet import Fleet
-from parts.calc.likelihoods.demand import Demand, Use
+from parts.calc.likelihoods.demand import Demand
 from parts.calc.likelihoods.planned_use import planned_use
 from parts.records.catalogue import Companion, Part
 from parts.records.stock import Movement
@@ -48,21 +48,10 @@ def demand(
     return Demand(Fleet(snapshot), failures, told)
 
 
-def units(found: Demand, part: str) -> float:
-    """Units a year that the events take of a part."""
-    return sum(
-        use.per_year * qty * chance
-        for use in found.uses
-        for name, qty, chance in (*((*row, 1.0) for row in use.certain), *use.by_chance)
-        if name == part
-    )
-
-
 def test_a_part_that_sits_nowhere_and_is_not_used_has_no_demand() -> None:
     found = demand([("x", "A", 0.0)], planned={"B": 0.0})
 
     assert found.per_year("B") == 0.0
-    assert found.uses == ()
 
 
 def test_positions_of_a_retired_crane_take_nothing() -> None:
@@ -125,23 +114,6 @@ def test_a_part_may_be_its_own_companion() -> None:
     found = demand([("x", "A", 0.5)], [Companion(part="A", companion="A", qty=1)])
 
     assert found.per_year("A") == 1.0
-    assert found.uses == (Use("A", "failure", 0.5, (("A", 2),), ()),)
-
-
-def test_a_certain_companion_leaves_the_store_with_its_part() -> None:
-    along = [Companion(part="A", companion="B", qty=2)]
-    found = demand([("x", "A", 0.5)], along, planned={"A": 1.0})
-
-    assert found.uses == (
-        Use("A", "failure", 0.5, (("A", 1), ("B", 2)), ()),
-        Use("A", "planned", 1.0, (("A", 1), ("B", 2)), ()),
-    )
-
-
-def test_a_companion_by_chance_leaves_with_some_uses_and_not_with_others() -> None:
-    found = demand([("x", "A", 1.0)], [Companion(part="A", companion="B", chance=0.3)])
-
-    assert found.uses == (Use("A", "failure", 1.0, (("A", 1),), (("B", 1, 0.3),)),)
 
 
 def test_a_companion_that_is_never_needed_is_not_taken() -> None:
@@ -149,7 +121,6 @@ def test_a_companion_that_is_never_needed_is_not_taken() -> None:
 
     assert found.per_year("B") == 0.0
     assert found.terms("B") == ()
-    assert found.uses == (Use("A", "failure", 1.0, (("A", 1),), ()),)
 
 
 @st.composite
@@ -176,16 +147,8 @@ def sites(draw: st.DrawFn) -> Demand:
 
 
 @given(sites())
-def test_terms_and_events_both_add_up_to_the_demand(found: Demand) -> None:
+def test_terms_add_up_to_the_demand(found: Demand) -> None:
     for part in ("A", "B", "C", "D"):
         in_terms = sum(term.units_per_year or 0.0 for term in found.terms(part))
 
         assert in_terms == pytest.approx(found.per_year(part))
-        assert units(found, part) == pytest.approx(found.per_year(part))
-
-
-@given(sites())
-def test_every_event_comes_sometimes_and_takes_its_own_part(found: Demand) -> None:
-    for use in found.uses:
-        assert use.per_year > 0.0
-        assert dict(use.certain)[use.part] >= 1

@@ -1,8 +1,7 @@
 """What a year takes of each part: failures, planned use, and what other parts take along.
 
-Every term names its record. `Use` is the same demand as events, since a part and its companions
-leave the store together: the units of the events add up to the demand a year. Knows neither
-stock nor lead times, and pools nothing with a substitute.
+Every term names its record. Knows neither stock nor lead times, and pools nothing with a
+substitute.
 """
 
 from __future__ import annotations
@@ -27,21 +26,6 @@ class DemandTerm:
     name: str
     units_per_year: float | None
     record: str
-
-
-@dataclass(frozen=True, slots=True)
-class Use:
-    """One kind of event that takes units out of store at once, `per_year` times a year.
-
-    `cause` is "failure" or "planned", of `part`. What it takes for certain is (part, units), what
-    it takes by chance (part, units, chance), each independent of the others.
-    """
-
-    part: str
-    cause: str
-    per_year: float
-    certain: tuple[tuple[str, int], ...]
-    by_chance: tuple[tuple[str, int, float], ...]
 
 
 @dataclass(frozen=True)
@@ -142,22 +126,3 @@ class Demand:
             rate = float(self.failures_per_year[row])
             units = None if np.isnan(rate) else rate
             yield DemandTerm(f"failures of {place}", units, f"positions {place}")
-
-    @cached_property
-    def uses(self) -> tuple[Use, ...]:
-        """All events of a year that take units out of store, by part."""
-        return tuple(use for part in sorted(self.snapshot.parts) for use in self._uses_of(part))
-
-    def _uses_of(self, part: str) -> Iterator[Use]:
-        rates = {"failure": self.failures(part), "planned": self.planned_per_year(part)}
-        if not any(rates.values()):
-            return
-        certain, by_chance = {part: 1}, []
-        for row in self.companions_of.get(part, ()):
-            if row.chance == 1.0:
-                certain[row.companion] = certain.get(row.companion, 0) + row.qty
-            else:
-                by_chance.append((row.companion, row.qty, row.chance))
-        for cause, per_year in rates.items():
-            if per_year > 0.0:
-                yield Use(part, cause, per_year, tuple(certain.items()), tuple(by_chance))
