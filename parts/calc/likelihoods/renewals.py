@@ -180,17 +180,23 @@ def _extrapolated(shape: float, reach: float, cells: int) -> Array:
 
 
 def _by_convolution(shape: float, reach: float, cells: int) -> Array:
-    """M at the nodes of an even grid.
-
-    At any time exactly one unit is in service: R(t) for the first one and, over all renewals s
-    before t, the sum of dM(s) R(t - s) for the others. So F(t) = convolution of dM and R; R is
-    taken at its mean over each cell, and the filter undoes the convolution.
-    """
+    """M of a Weibull life of scale 1 at the nodes of an even grid."""
     nodes = np.linspace(0.0, reach, cells + 1)
     with np.errstate(over="ignore"):
         hazard = nodes**shape
     served = mean_life(shape, 1.0) * gammainc(1.0 / shape, hazard)
     served = np.where(hazard < NEGLIGIBLE, nodes, served)  # where a power may have become 0
+    return renewals_of_a_life(nodes, -np.expm1(-hazard), served)
+
+
+def renewals_of_a_life(nodes: Array, failed: Array, served: Array) -> Array:
+    """Expected renewals M of any life at the nodes of an even grid from 0.
+
+    Arguments, each (nodes,): the grid, F there, and the integral of R = 1 - F from 0 to there.
+    At any time exactly one unit is in service: R(t) for the first one and, over all renewals s
+    before t, the sum of dM(s) R(t - s) for the others. So F(t) = convolution of dM and R; R is
+    taken at its mean over each cell, and the filter undoes the convolution.
+    """
     in_service = np.diff(served) / np.diff(nodes)
-    renewals = lfilter([1.0], in_service, -np.expm1(-hazard[1:]))
+    renewals = lfilter([1.0], in_service, failed[1:])
     return np.concatenate(([0.0], np.cumsum(renewals)))
