@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-DAYS_PER_YEAR = 365.25
+from parts.calc.likelihoods.years import DAYS_A_YEAR
 
 
 def outage_ratio(failures_per_year: float | None, outage_days: float | None) -> float | None:
@@ -16,7 +16,7 @@ def outage_ratio(failures_per_year: float | None, outage_days: float | None) -> 
     """
     if not failures_per_year:
         return 0.0
-    return None if outage_days is None else failures_per_year * outage_days / DAYS_PER_YEAR
+    return None if outage_days is None else failures_per_year * outage_days / DAYS_A_YEAR
 
 
 def unavailability(ratio: float) -> float:
@@ -35,4 +35,4 @@ def lost_days_per_year(weighted_ratios: Iterable[float]) -> float:
     and Life Testing (1975), on the availability of series systems under suspended animation (from
     memory).
     """
-    return DAYS_PER_YEAR * unavailability(sum(weighted_ratios))
+    return DAYS_A_YEAR * unavailability(sum(weighted_ratios))

@@ -12,11 +12,12 @@ import numpy as np
 from parts.calc.buying.reorder import Reorders
 from parts.calc.failing.outages import FleetOutage
 from parts.calc.getting.ways import Way
+from parts.calc.likelihoods.years import DAYS_A_YEAR
 from parts.calc.ranking.exposures import Exposures
 from parts.records.answers import Finding, Severity
 
 PRACTICE = "common practice, no source"
-DAYS_A_MONTH = 365.25 / 12.0
+DAYS_A_MONTH = DAYS_A_YEAR / 12.0
 OLD_QUOTE_DAYS = 365
 _OTHER_THAN_LETTERS_AND_DIGITS = re.compile(r"[\W_]+")
 

@@ -19,7 +19,7 @@ from parts.calc.ranking.scores import DRIVERS, Figure, SupplyScore, SupplyScores
 from parts.calc.ranking.stability import Draws, draws_of, top10_shares
 from parts.calc.waiting.restocking import Restock
 from parts.calc.waiting.unit_waits import unit_wait_days
-from parts.records.risk_answers import DriverAnswer, PartRisk
+from parts.records.risk_answers import PartRisk
 
 Array = NDArray[np.float64]
 RANKINGS = ("exposure", "supply")
@@ -179,10 +179,7 @@ class Risks:
             part=part,
             description=row.description or "",
             supply_score=score.score,
-            drivers=tuple(
-                DriverAnswer(d.driver, d.value, d.weight, d.sentence, d.records)
-                for d in score.drivers
-            ),
+            drivers=score.drivers,
             failures_next_year=None if np.isnan(failures).all() else float(np.nansum(failures)),
             exposure_days=known(days[at]),
             exposure_cost=known(costs[at]),

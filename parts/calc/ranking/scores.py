@@ -19,6 +19,7 @@ from parts.calc.failing.fleet import Fleet
 from parts.calc.getting.supply import Supplies
 from parts.calc.likelihoods.years import years_between
 from parts.records.pairs import pairs
+from parts.records.risk_answers import DriverAnswer
 from parts.records.site import Score
 
 DRIVERS = ("age", "sources", "lead_time")
@@ -53,22 +54,11 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
-class Driver:
-    """One driver of a score; `weight` is its share once the unknown ones have dropped out."""
-
-    driver: str
-    value: float | None
-    weight: float
-    sentence: str
-    records: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class SupplyScore:
     """A part's score, None where no driver with a weight is known."""
 
     score: float | None
-    drivers: tuple[Driver, ...]
+    drivers: tuple[DriverAnswer, ...]
 
 
 def weighted_score(values: ArrayLike, weights: ArrayLike) -> NDArray[np.float64]:
@@ -231,11 +221,13 @@ class SupplyScores:
         )
         return SupplyScore(float(weighted_score(known, counts)) if total else None, drivers)
 
-    def _driver(self, driver: str, figure: Figure, value: float | None, share: float) -> Driver:
+    def _driver(
+        self, driver: str, figure: Figure, value: float | None, share: float
+    ) -> DriverAnswer:
         if value is None:
             sentence = f"{figure.words}: left out, the other weights scaled up"
         else:
             sentence = f"{figure.words}: {value:.0f} of 100, weight {share:.2f}"
         own = any(row.driver == driver for row in self.snapshot.scores)
         records = (*figure.records, *((f"scores {driver}",) if own else ()))
-        return Driver(driver, value, share, sentence, records)
+        return DriverAnswer(driver, value, share, sentence, records)
