@@ -18,10 +18,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from textual.pilot import Pilot
 
-from parts.records.snapshot import Snapshot
 from parts.services.books import load_demo
-from parts.services.sites import read_snapshot
 from tui.app import LongpoleApp
+from tui.desk import Desk
 
 PICTURES = Path(__file__).resolve().parent.parent / "data" / "pictures"
 TODAY = date(2026, 11, 25)
@@ -45,9 +44,9 @@ WALK = {
 }
 
 
-async def draw(snapshot: Snapshot) -> None:
+async def draw(desk: Desk) -> None:
     """Walk through the screens and save each one."""
-    app = LongpoleApp(lambda: snapshot, TODAY)
+    app = LongpoleApp(desk)
     async with app.run_test(size=SIZE) as pilot:
         await settle(pilot)
         for name, keys in WALK.items():
@@ -71,7 +70,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         database = str(Path(folder, "demo.db"))
         load_demo(database)
-        asyncio.run(draw(read_snapshot(database, TODAY)))
+        asyncio.run(draw(Desk(database, TODAY)))
 
 
 if __name__ == "__main__":

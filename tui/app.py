@@ -1,7 +1,7 @@
 """The screens of longpole: which one opens from which, and what holds on all of them.
 
-Knows no figures. The site is read by the function that it is given, in a worker, after the first
-screen is painted; the libraries that reckon are loaded there and not before.
+Knows no figures. The site is read at the desk that it is given, in a worker, after the first screen
+is painted; the libraries that reckon are loaded there and not before.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import sys
 from collections.abc import Callable, Iterable
 from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from rich.text import Text
 from textual import on
@@ -18,6 +18,7 @@ from textual.app import App, SystemCommand
 from textual.screen import Screen
 
 from tui import messages
+from tui.desk import Desk
 from tui.mistakes import mistake_sentence
 from tui.openers import LISTS, page_for
 from tui.screens.fleet import FleetScreen
@@ -26,12 +27,9 @@ from tui.screens.page import Page
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
 
-if TYPE_CHECKING:
-    from parts.records.snapshot import Snapshot
-
 
 class LongpoleApp(App[None]):
-    """The program on a terminal; `read` gives the snapshot that it shows."""
+    """The program on a terminal, for the person at one desk."""
 
     TITLE = "longpole"
     COMMAND_PALETTE_BINDING: ClassVar = "ctrl+p"
@@ -39,10 +37,11 @@ class LongpoleApp(App[None]):
     Toast { background: $panel; }
     """
 
-    def __init__(self, read: Callable[[], Snapshot], today: date) -> None:
+    def __init__(self, desk: Desk) -> None:
         super().__init__()
+        self.desk = desk
         self.animation_level = "none"
-        self._fleet = FleetScreen(f"as known on {today.isoformat()}", lambda: Site(read()))
+        self._fleet = FleetScreen(f"as known on {desk.today}", lambda: Site(desk.read()))
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = DEFAULT_THEME
@@ -100,12 +99,6 @@ def run(database: str, today: date, mouse: bool = True) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         print(NO_TERMINAL, file=sys.stderr)
         return 2
-
-    def read() -> Snapshot:
-        from parts.services.sites import read_snapshot
-
-        return read_snapshot(database, today)
-
-    app = LongpoleApp(read, today)
+    app = LongpoleApp(Desk(database, today))
     app.run(mouse=mouse)
     return app.return_code or 0

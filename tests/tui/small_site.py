@@ -34,6 +34,7 @@ from parts.records.structure import Crane, Function, Need, Position
 from parts.records.supply import Notice, Offer, Operation, Supplier
 from tests.tui.screen_text import screen_text
 from tui.app import LongpoleApp
+from tui.desk import Desk
 
 TODAY = date(2026, 11, 25)
 SMALL, LARGE = (80, 24), (140, 45)
@@ -194,12 +195,24 @@ def small_site() -> Snapshot:
     return snapshot_of(small_book(), TODAY)
 
 
+class DeskWith(Desk):
+    """A desk whose site a function gives."""
+
+    def __init__(self, read: Callable[[], Snapshot]) -> None:
+        super().__init__("site.db", TODAY)
+        self._read = read
+
+    def read(self) -> Snapshot:
+        """Return what the function gives."""
+        return self._read()
+
+
 @asynccontextmanager
 async def opened(
-    read: Callable[[], Snapshot] = small_site, size: tuple[int, int] = SMALL
+    read: Callable[[], Snapshot] | Desk = small_site, size: tuple[int, int] = SMALL
 ) -> AsyncIterator[Pilot[None]]:
-    """Run the program on a site until its first screen has its figures."""
-    app = LongpoleApp(read, TODAY)
+    """Run the program on a site, or at a desk, until its first screen has its figures."""
+    app = LongpoleApp(read if isinstance(read, Desk) else DeskWith(read))
     async with app.run_test(size=size) as pilot:
         await settle(pilot)
         yield pilot

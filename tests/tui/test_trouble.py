@@ -103,8 +103,9 @@ async def test_any_size_of_terminal_will_do(size: tuple[int, int]) -> None:
 
 def test_the_first_screen_is_painted_before_anything_heavy_is_loaded() -> None:
     ask = """
-import asyncio, datetime, sys, threading
+import asyncio, sys, threading
 from parts.errors import NoDatabase
+from tests.tui.small_site import DeskWith
 from tui.app import LongpoleApp
 HEAVY = ("numpy", "scipy", "networkx", "pandas", "sqlalchemy", "openpyxl")
 gate = threading.Event()
@@ -112,7 +113,7 @@ def read():
     gate.wait(20)
     raise NoDatabase("none")
 async def paint():
-    app = LongpoleApp(read, datetime.date(2026, 11, 25))
+    app = LongpoleApp(DeskWith(read))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         strips = app.screen._compositor.render_strips()
@@ -133,15 +134,14 @@ sys.__stdout__.write(repr(found))
 def test_a_mistake_on_a_screen_ends_in_one_sentence_with_status_1() -> None:
     ask = """
 import sys
-from datetime import date
-from tests.tui.small_site import small_site
+from tests.tui.small_site import DeskWith, small_site
 from tui.app import LongpoleApp
 from tui.screens.fleet import FleetScreen
 def fail(*_):
     secret = 5
     raise ZeroDivisionError("[/x]")
 FleetScreen.show = fail
-app = LongpoleApp(small_site, date(2026, 11, 25))
+app = LongpoleApp(DeskWith(small_site))
 app.run(headless=True)
 sys.exit(app.return_code)
 """

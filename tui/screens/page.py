@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
-from typing import ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.app import ComposeResult
 from textual.screen import Screen
@@ -21,6 +21,10 @@ from tui.widgets.banner import Banner
 from tui.widgets.ends_line import EndsLine
 from tui.widgets.key_line import KeyLine
 from tui.widgets.table import RowTable
+
+if TYPE_CHECKING:
+    from tui.app import LongpoleApp
+    from tui.desk import Desk
 
 TRAIL = " › "
 RECKONING = "Reckoning ..."
@@ -48,6 +52,11 @@ class Page(Screen[None]):
         self.trail = tuple(trail)
         self._day = day
         self._asked = 0
+
+    @property
+    def desk(self) -> Desk:
+        """The desk at which the person works."""
+        return cast("LongpoleApp", self.app).desk
 
     @abstractmethod
     def body(self) -> ComposeResult:
