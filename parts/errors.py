@@ -41,6 +41,39 @@ class DatabaseBusy(LongpoleError):
         super().__init__(f"{where} is in use by another program; nothing was changed, try again")
 
 
+class DatabaseOvertaken(DatabaseBusy):
+    """Others wrote at the same time; the same work, done once more, may well be taken."""
+
+
+class NoConnection(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(
+            f"no connection to {where} ({why}); see that its server runs and the address is right"
+        )
+
+
+class ConnectionLost(LongpoleError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"the connection to {where} was lost; what you typed is kept, try again when it is back"
+        )
+
+
+class NotPermitted(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(
+            f"your role may not do this in {where} ({why}); nothing was changed, ask its owner"
+        )
+
+
+class OlderDatabase(LongpoleError):
+    def __init__(self, where: str, found: int, known: int) -> None:
+        super().__init__(
+            f"{where} is of an older form ({found}, this longpole works with {known}); "
+            "its owner brings it up to date by opening it once"
+        )
+
+
 class DatabaseUnwritable(LongpoleError):
     def __init__(self, where: str, why: str) -> None:
         super().__init__(f"{where} could not be written ({why}); nothing was changed")
@@ -62,7 +95,10 @@ class SqliteTooOld(LongpoleError):
 class UnusableUrl(LongpoleError):
     def __init__(self) -> None:
         # the address is not repeated: it may hold a password
-        super().__init__("the database address cannot be used; give a file or sqlite:///FILE")
+        super().__init__(
+            "the database address cannot be used; give a file, sqlite:///FILE or "
+            "postgresql://USER@HOST/NAME, with the password in ~/.pgpass"
+        )
 
 
 class RowRefused(LongpoleError):
