@@ -24,6 +24,7 @@ ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 STAMP = VENV / "longpole-stamp.txt"
 SCRATCH = VENV / "tmp"
+STATE = VENV / "state"
 LOCK = ROOT / "requirements.lock"
 
 MAKE, INSTALL = "make", "install"
@@ -64,11 +65,12 @@ def steps_due(stamp: str, place: str, wants: str) -> tuple[str, ...]:
 
 
 def environment(outer: Mapping[str, str]) -> dict[str, str]:
-    """The caller's environment, with temporary files and libraries kept inside the clone."""
+    """The caller's environment, with libraries and what we write kept inside the clone."""
     inner = {k: v for k, v in outer.items() if k not in {"PYTHONPATH", "PYTHONHOME"}}
     # RUSTUP_HOME: pip asks a rustc it finds for its version, and that one may write into HOME.
     scratch = dict.fromkeys(("TMPDIR", "TEMP", "TMP", "RUSTUP_HOME"), str(SCRATCH))
-    return inner | scratch | {"PYTHONNOUSERSITE": "1", "PIP_USER": "0"}
+    ours = {"LONGPOLE_STATE": str(STATE), "PYTHONNOUSERSITE": "1", "PIP_USER": "0"}
+    return inner | scratch | ours
 
 
 def ensure() -> None:

@@ -222,11 +222,13 @@ def test_programs_lie_where_each_system_keeps_them() -> None:
     assert house.tool("longpole", venv, windows=True) == venv / "Scripts" / "longpole.exe"
 
 
-def test_our_programs_keep_temporary_files_in_the_clone_and_see_no_other_library() -> None:
-    inner = house.environment({"PYTHONPATH": "elsewhere", "TMPDIR": "elsewhere", "LANG": "C"})
+def test_our_programs_keep_what_they_write_in_the_clone_and_see_no_other_library() -> None:
+    outer = dict.fromkeys(("PYTHONPATH", "TMPDIR", "LONGPOLE_STATE"), "elsewhere")
+    inner = house.environment(outer | {"LANG": "C"})
 
     assert "elsewhere" not in inner.values()
     assert inner["TMPDIR"] == str(house.SCRATCH)
+    assert inner["LONGPOLE_STATE"] == str(house.STATE)
     assert inner["LANG"] == "C"
 
 
