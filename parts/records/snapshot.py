@@ -100,6 +100,17 @@ class Snapshot:
         retire_on = self.cranes[crane].retire_on
         return retire_on is None or retire_on > self.today
 
+    def on(self, earlier: datetime.date) -> Snapshot:
+        """The site as it was known on an earlier day; what carries no date is as it is today."""
+        dated = {name: getattr(self, name) for name in _KNOWN_FROM}
+        tables: dict[str, Any] = {
+            name: {key: row for key, row in rows.items() if known_rows(name, [row], earlier)}
+            if isinstance(rows, dict)
+            else tuple(known_rows(name, rows, earlier))
+            for name, rows in dated.items()
+        }
+        return replace(self, today=earlier, **tables)
+
 
 # The date by which a row of each file becomes known; files not named are always known.
 _KNOWN_FROM = {

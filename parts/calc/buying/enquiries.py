@@ -42,11 +42,12 @@ class Enquiries:
         found: list[LateOrder] = []
         for row in self.snapshot.orders:
             if row.received_on is None:
-                way = self._way_of(row)
+                way = self.way_of(row)
                 found.extend(self._late(row, way) if way.qty else ())
         return tuple(sorted(found, key=lambda each: (-each.days_overdue, each.order, each.part)))
 
-    def _way_of(self, row: Order) -> Way:
+    def way_of(self, row: Order) -> Way:
+        """The way that an open order is."""
         record = f"orders {row.order}/{row.part}"
         return next(way for way in self.market.ways(row.part) if way.record == record)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections import defaultdict
 from collections.abc import Iterator
 
@@ -11,15 +10,14 @@ import numpy as np
 
 from parts.calc.buying.reorder import Reorders
 from parts.calc.failing.outages import FleetOutage
+from parts.calc.getting.storage_care import care_due
 from parts.calc.getting.ways import Way
-from parts.calc.likelihoods.years import DAYS_A_YEAR
 from parts.calc.ranking.exposures import Exposures
 from parts.records.answers import Finding, Severity
+from parts.records.shown import searchable
 
 PRACTICE = "common practice, no source"
-DAYS_A_MONTH = DAYS_A_YEAR / 12.0
 OLD_QUOTE_DAYS = 365
-_OTHER_THAN_LETTERS_AND_DIGITS = re.compile(r"[\W_]+")
 
 
 def finding(
@@ -121,24 +119,13 @@ def stock(outage: FleetOutage) -> Iterator[Finding]:
         if row.shelf_life_months is not None and undated > 0:
             text = f"{undated} of {part} in store without a date, though it ages on the shelf"
             yield finding("shelf_life_undated", Severity.NOTE, text, part=part)
-        yield from _care_due(outage, part)
-
-
-def _care_due(outage: FleetOutage, part: str) -> Iterator[Finding]:
-    snapshot, held = outage.snapshot, outage.market.stock[part]
-    part_class = snapshot.classes.get(snapshot.parts[part].part_class or "")
-    if part_class is None or part_class.storage_months is None:
-        return
-    for lot, qty in held.lots.items():
-        since = held.lying_since[lot]
-        idle_days = (snapshot.today - since).days
-        if qty > 0 and idle_days >= part_class.storage_months * DAYS_A_MONTH:
-            yield finding(
-                "care_due", Severity.NOTE,
-                f"{qty} of {part} in {lot[0] or 'store'} untouched since {since}: care is due "
-                f"every {part_class.storage_months:g} months (turning, re-forming, inspecting)",
-                part=part, source=part_class.source or PRACTICE,
-            )  # fmt: skip
+    for due in care_due(snapshot, market.stock):
+        yield finding(
+            "care_due", Severity.NOTE,
+            f"{due.qty} of {due.part} in {due.store or 'store'} untouched since {due.since}: care "
+            f"is due every {due.every_months:g} months (turning, re-forming, inspecting)",
+            part=due.part, source=due.source or PRACTICE,
+        )  # fmt: skip
 
 
 def below_reorder_point(exposures: Exposures) -> Iterator[Finding]:
@@ -166,6 +153,13 @@ def _counted_orders(outage: FleetOutage, part: str) -> list[Way]:
 
 def not_reordered(outage: FleetOutage) -> Iterator[Finding]:
     """Issued since the last order, used somewhere, and nothing on its way."""
+    for part, last in issued_and_not_ordered(outage):
+        text = f"{part} was issued on {last} and nothing has been ordered since"
+        yield finding("not_reordered", Severity.WARNING, text, part=part)
+
+
+def issued_and_not_ordered(outage: FleetOutage) -> Iterator[tuple[str, datetime.date]]:
+    """Such parts, each with the day of its last issue."""
     snapshot = outage.snapshot
     undone = {row.reverses for row in snapshot.movements if row.reverses}
     used = outage.fleet.live_parts | {
@@ -181,8 +175,7 @@ def not_reordered(outage: FleetOutage) -> Iterator[Finding]:
     for part, last in sorted(issued.items()):
         behind = part not in ordered or last > ordered[part]
         if behind and part in used and not _counted_orders(outage, part):
-            text = f"{part} was issued on {last} and nothing has been ordered since"
-            yield finding("not_reordered", Severity.WARNING, text, part=part)
+            yield part, last
 
 
 def numbers(outage: FleetOutage) -> Iterator[Finding]:
@@ -190,9 +183,9 @@ def numbers(outage: FleetOutage) -> Iterator[Finding]:
     snapshot = outage.snapshot
     called: dict[str, dict[str, str]] = defaultdict(dict)
     for part in snapshot.parts:
-        called[_bare(part)][part] = part
+        called[searchable(part)][part] = part
     for row in snapshot.part_numbers:
-        called[_bare(row.number)].setdefault(row.part, row.number)
+        called[searchable(row.number)].setdefault(row.part, row.number)
     for bare, by_part in called.items():
         first, *others = sorted(by_part)
         for other in others if bare else ():
@@ -201,10 +194,6 @@ def numbers(outage: FleetOutage) -> Iterator[Finding]:
                 "same part; somebody who knows them decides"
             )
             yield finding("same_part", Severity.NOTE, text, part=first)
-
-
-def _bare(number: str) -> str:
-    return _OTHER_THAN_LETTERS_AND_DIGITS.sub("", number).casefold()
 
 
 def classes(outage: FleetOutage) -> Iterator[Finding]:

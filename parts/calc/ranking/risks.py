@@ -73,6 +73,11 @@ class Risks:
         return Figure(restock.lead_days, words, restock.records)
 
     @cached_property
+    def days_of(self) -> dict[str, float]:
+        """Lost days of each part a year; nan where none of its exposure is known."""
+        return dict(zip(self.parts, self._sums[0].tolist(), strict=True))
+
+    @cached_property
     def _sums(self) -> tuple[Array, Array]:
         """Lost days and money of each part a year; nan where none of its exposure is known."""
         return self._by_part(self.exposures.days), self._by_part(self.exposures.costs)
