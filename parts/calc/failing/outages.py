@@ -199,7 +199,7 @@ class FleetOutage:
             assumed=False,
             hours_assumed=positions.exchange_hours[replaced] is None,
             load_bearing=bearing,
-            decide=_decide(bearing, share),
+            decide=who_decides(bearing, share),
             replaced=positions.position[replaced],
             fitted=None,
             functions_lost=self.functions_lost(row),
@@ -307,7 +307,7 @@ def _why_never(part: str | None) -> str:
     return f"no usable way to get {part}, and no default lead time is recorded"
 
 
-def _decide(load_bearing: bool, share: float) -> str | None:
+def who_decides(load_bearing: bool, share: float) -> str | None:
     """What must be said where a load-bearing position's loss costs less than the whole crane."""
     if not load_bearing or share >= 1.0:
         return None

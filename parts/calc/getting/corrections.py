@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from parts.records.picture_answers import Delivery
 from parts.records.supply import Order
 
 SUPPLIER_WEIGHT = 3.0
@@ -37,19 +38,28 @@ class Corrections:
         return math.exp(self.by_supplier.get(supplier, self.pooled_log))
 
 
-def corrections_of(orders: Iterable[Order]) -> Corrections:
-    """Learn from received orders with quoted days above 0 that came after they were ordered.
-
-    Weight of a supplier's own mean n / (n + 3), of the pooled mean n / (n + 10); common practice
-    of shrinkage, the two weights are choices without a source.
-    """
-    logs: dict[str, list[float]] = {}
+def deliveries_of(orders: Iterable[Order]) -> dict[str, list[Delivery]]:
+    """What each supplier quoted and took, by received orders with quoted days above 0 that came
+    after they were ordered."""
+    found: dict[str, list[Delivery]] = {}
     for order in orders:
         if order.received_on is None or not order.quoted_days:
             continue
         actual_days = (order.received_on - order.ordered_on).days
         if actual_days > 0:
-            logs.setdefault(order.supplier, []).append(math.log(actual_days / order.quoted_days))
+            found.setdefault(order.supplier, []).append(Delivery(order.quoted_days, actual_days))
+    return found
+
+
+def corrections_of(orders: Iterable[Order]) -> Corrections:
+    """Learn from received orders, those that `deliveries_of` takes.
+
+    Weight of a supplier's own mean n / (n + 3), of the pooled mean n / (n + 10); common practice
+    of shrinkage, the two weights are choices without a source.
+    """
+    logs: dict[str, list[float]] = {}
+    for supplier, received in deliveries_of(orders).items():
+        logs[supplier] = [math.log(each.ratio) for each in received]
     everything = [value for own in logs.values() for value in own]
     if not everything:
         return Corrections()

@@ -20,6 +20,15 @@ def mean_life(shape: float, scale: float) -> float:
     return scale * math.gamma(1.0 + 1.0 / shape)
 
 
+def age_failed_before(share: float, shape: float, scale: float) -> float:
+    """The age before which a share of the units fails, scale x (-ln(1 - share))^(1/shape).
+
+    The quantile function of the distribution: NIST/SEMATECH e-Handbook of Statistical Methods,
+    section 1.3.6.6.8 (from memory).
+    """
+    return float(scale * (-math.log1p(-share)) ** (1.0 / shape))
+
+
 def hazard_ahead(shape: float, scale: float | Array, age: Array, span: Array) -> Array:
     """Cumulative hazard h that a unit of an age gathers over a span; it fails with 1 - e^-h.
 
