@@ -19,7 +19,13 @@ _JOINERS = "\u200c\u200d"  # Persian, Indic scripts and emoji are spelt with the
 _BLANKS = "\t\r\n"
 # No combining mark sits below U+0300, so five in a row need five characters at or above it.
 _LONG_RUN = re.compile("[^\x00-\u02ff]{" + str(MARKS_PER_BASE + 1) + "}")
-_SEPARATORS = re.compile(r"[\s\-\u2010-\u2015\u2212./\\_]+")
+_MARKS_IN_ASCII = re.compile("[^0-9A-Za-z]+")
+# Letters that no accent is taken from, as they are typed on a keyboard without them.
+_TYPED_PLAINLY = str.maketrans(
+    {"ø": "o", "ł": "l", "đ": "d", "ð": "d", "ı": "i", "þ": "th", "æ": "ae", "œ": "oe"}
+)
+_ACCENTS_FROM = 200
+"""Combining classes from here on stand above, below or through a letter; lower ones spell it."""
 
 
 def shown(text: str, *, newline: bool = False) -> str:
@@ -82,8 +88,17 @@ def _unseen(character: str) -> bool:
 
 
 def searchable(text: str) -> str:
-    """Return the folded text without dashes, blanks, dots, slashes: "47-11" finds "4711".
+    """Return the letters and digits alone, case and accents folded: "47-11" finds "4711".
 
-    A text of nothing but separators comes back empty; who searches asks for something first.
+    A text of nothing but marks and blanks comes back empty; who searches asks for something first.
     """
-    return _SEPARATORS.sub("", folded(text))
+    if text.isascii():
+        return _MARKS_IN_ASCII.sub("", text).lower()
+    apart = unicodedata.normalize("NFKD", folded(text).translate(_TYPED_PLAINLY))
+    return unicodedata.normalize("NFC", "".join(filter(_spells, apart)))
+
+
+def _spells(character: str) -> bool:
+    """Whether a character, taken apart from its accents, is part of how a word is spelt."""
+    kind = unicodedata.category(character)[0]
+    return kind in "LN" or (kind == "M" and unicodedata.combining(character) < _ACCENTS_FROM)

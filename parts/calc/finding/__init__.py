@@ -1,0 +1,1 @@
+"""Looking for anything that the site has a name for."""
