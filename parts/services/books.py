@@ -46,7 +46,7 @@ def _load(source: Path, database: str, dry_run: bool, progress: Progress | None)
             with new_database(database) as made, made.writing() as connection:
                 loading.write(connection, progress)
         return loading.report()
-    with closing(there), there.reading() if dry_run else there.writing() as connection:
+    with closing(there), there.reading() if dry_run else there.writing(alone=True) as connection:
         loading = _Loading(read_book(connection), read, dry_run)
         if loading.writes:
             loading.write(connection, progress)

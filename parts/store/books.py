@@ -7,22 +7,38 @@ their keys, movements in the order of their entry. Invariant: what is written co
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import islice
 from operator import attrgetter
-from typing import Any
+from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Select, Update, bindparam, func, insert, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Delete,
+    Select,
+    Update,
+    bindparam,
+    delete,
+    func,
+    insert,
+    select,
+    update,
+)
 
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, Book, BookFile
 from parts.records.fields import Kind
 from parts.records.snapshot import NeedColumns, PositionColumns
 from parts.store.schema import TABLES, key_in_order
 
+_Statement = TypeVar("_Statement", Update, Delete)
+
 _CHUNK = 10_000
 _KEY = "key of "  # tells the key that finds a row from the values that it is given
 
 Progress = Callable[[int], None]
+Only = Mapping[str, Sequence[str]]
+"""Names of columns that hold texts, each with the texts that are asked for."""
 
 
 def read_book(connection: Connection, names: Sequence[str] | None = None) -> Book:
@@ -34,11 +50,12 @@ def read_book(connection: Connection, names: Sequence[str] | None = None) -> Boo
     return book
 
 
-def read_rows(connection: Connection, name: str) -> list[Any]:
-    """The rows of one file as records."""
+def read_rows(connection: Connection, name: str, only: Only | None = None) -> list[Any]:
+    """The rows of one file as records, or those alone whose texts in some columns are among those
+    given."""
     book_file = FILES_BY_NAME[name]
     names = [column.name for column in book_file.columns]
-    columns = _read_columns(connection, book_file)
+    columns = _read_columns(connection, book_file, only)
     return [
         book_file.record(**dict(zip(names, values, strict=True)))
         for values in zip(*columns, strict=True)
@@ -75,8 +92,8 @@ def write_rows(
     if name == "movements" and changed:
         raise ValueError("movements are only ever added")
     book_file = FILES_BY_NAME[name]
-    inserted = (insert(TABLES[name]), _stored(book_file, new))
-    updated = (_update(book_file), _to_find(book_file, _stored(book_file, changed)))
+    inserted = (insert(TABLES[name]), _stored(connection, book_file, new))
+    updated = (_update(book_file), _to_find(book_file, _stored(connection, book_file, changed)))
     for statement, rows in (inserted, updated):
         for chunk in _chunks(rows):
             connection.execute(statement, chunk)
@@ -90,50 +107,57 @@ class _Once(dict[Any, Any]):
     Names of cranes, parts and positions come by the hundred thousand and repeat.
     """
 
-    def __init__(self, kind: Kind) -> None:
+    def __init__(self, convert: Callable[[Any], Any] | None) -> None:
         super().__init__({None: None})
-        self._convert = _FROM_STORED.get(kind)
+        self._convert = convert
 
     def __missing__(self, stored: Any) -> Any:
         value = self[stored] = self._convert(stored) if self._convert else stored
         return value
 
 
-_FROM_STORED: dict[Kind, Callable[[Any], Any]] = {
-    Kind.DAY: datetime.date.fromisoformat,
-    Kind.FLAG: bool,
+# SQLite has no days and no flags; PostgreSQL tells minus zero from zero, as nobody else does.
+_FROM_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
+    "sqlite": {Kind.DAY: datetime.date.fromisoformat, Kind.FLAG: bool},
+    "postgresql": {},
 }
-_TO_STORED: dict[Kind, Callable[[Any], Any]] = {
-    Kind.DAY: datetime.date.isoformat,
-    Kind.FLAG: int,
+_TO_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
+    "sqlite": {Kind.DAY: datetime.date.isoformat, Kind.FLAG: int},
+    "postgresql": {Kind.NUMBER: (0.0).__add__},
 }
 
 
-def _in_order(book_file: BookFile) -> Select[Any]:
+def _in_order(book_file: BookFile, only: Only | None) -> Select[Any]:
     table = TABLES[book_file.name]
+    asked = [table.c[name].in_(tuple(values)) for name, values in (only or {}).items()]
     order = [table.c.id] if book_file.name == "movements" else key_in_order(book_file, table)
-    return select(*(table.c[name] for name in book_file.header)).order_by(*order)
+    return select(*(table.c[name] for name in book_file.header)).where(*asked).order_by(*order)
 
 
-def _read_columns(connection: Connection, book_file: BookFile) -> list[list[Any]]:
+def _read_columns(
+    connection: Connection, book_file: BookFile, only: Only | None = None
+) -> list[list[Any]]:
     # the driver's cursor: its plain tuples are taken apart at once, so rows cost nothing
-    cursor = connection.execute(_in_order(book_file)).cursor
+    cursor = connection.execute(_in_order(book_file, only)).cursor
     columns: list[list[Any]] = [[] for _ in book_file.columns]
-    values = [_Once(column.kind).__getitem__ for column in book_file.columns]
+    converts = _FROM_STORED[connection.dialect.name]
+    values = [_Once(converts.get(column.kind)).__getitem__ for column in book_file.columns]
     while chunk := cursor.fetchmany(_CHUNK):
         for column, value, stored in zip(columns, values, zip(*chunk, strict=True), strict=True):
             column.extend(map(value, stored))
     return columns
 
 
-def _stored(book_file: BookFile, rows: Sequence[Any]) -> Iterator[dict[str, Any]]:
+def _stored(
+    connection: Connection, book_file: BookFile, rows: Sequence[Any]
+) -> Iterator[dict[str, Any]]:
     """The rows as the tables hold them, by the names of the columns there."""
     names = book_file.header
     values_of = attrgetter(*(column.name for column in book_file.columns))
     converts = [
         (name, convert)
         for name, column in zip(names, book_file.columns, strict=True)
-        if (convert := _TO_STORED.get(column.kind)) is not None
+        if (convert := _TO_STORED[connection.dialect.name].get(column.kind)) is not None
     ]
     for row in rows:
         stored = dict(zip(names, values_of(row), strict=True))
@@ -143,6 +167,16 @@ def _stored(book_file: BookFile, rows: Sequence[Any]) -> Iterator[dict[str, Any]
         yield stored
 
 
+def delete_row(connection: Connection, name: str, row: Any) -> None:
+    """Take out one row, found by its key. Movements are never taken out."""
+    if name == "movements":
+        raise ValueError("movements are only ever added")
+    book_file = FILES_BY_NAME[name]
+    (found,) = _to_find(book_file, _stored(connection, book_file, [row]))
+    keys = {name: value for name, value in found.items() if name.startswith(_KEY)}
+    connection.execute(_found(delete(TABLES[name]), book_file), keys)
+
+
 def _chunks(rows: Iterator[dict[str, Any]]) -> Iterator[list[dict[str, Any]]]:
     while chunk := list(islice(rows, _CHUNK)):
         yield chunk
@@ -150,14 +184,18 @@ def _chunks(rows: Iterator[dict[str, Any]]) -> Iterator[list[dict[str, Any]]]:
 
 def _update(book_file: BookFile) -> Update:
     """Sets all of a row that is found by its key, in which a blank counts as an empty text."""
-    found_by = key_in_order(book_file, TABLES[book_file.name])
-    names = (f"{_KEY}{name.rstrip('_')}" for name in book_file.key)
-    return update(TABLES[book_file.name]).where(
-        *(
-            column == func.coalesce(bindparam(name), "")
-            for column, name in zip(found_by, names, strict=True)
-        )
-    )
+    return _found(update(TABLES[book_file.name]), book_file)
+
+
+def _found(statement: _Statement, book_file: BookFile) -> _Statement:
+    table = TABLES[book_file.name]
+    for name, found_by in zip(book_file.key, key_in_order(book_file, table), strict=True):
+        column = table.c[name.rstrip("_")]
+        wanted: ColumnElement[Any] = bindparam(_KEY + column.name, type_=column.type)
+        if found_by is not column:
+            wanted = func.coalesce(wanted, "")
+        statement = statement.where(found_by == wanted)
+    return statement
 
 
 def _to_find(book_file: BookFile, rows: Iterator[dict[str, Any]]) -> Iterator[dict[str, Any]]:

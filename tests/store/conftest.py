@@ -13,7 +13,7 @@ import pytest
 
 from parts.records.book import BOOK_FILES
 from parts.store.books import write_rows
-from parts.store.connections import SETTINGS
+from parts.store.sqlite_connections import SETTINGS
 from parts.store.database import Database, new_database
 from tests.store.site_rows import ROWS
 

@@ -13,9 +13,10 @@ from pathlib import Path
 import pytest
 
 from parts import errors
-from parts.store import connections
+from parts.store import sqlite_connections
 from parts.store.books import read_rows
 from parts.store.database import Database
+from parts.store.schema import FORM
 from tests.store.conftest import permissions_count
 from tests.store.site_rows import ROWS
 
@@ -94,7 +95,7 @@ def test_a_database_of_a_newer_form_stays_as_it_is(where: str) -> None:
         newer.execute("PRAGMA user_version = 99")
     before = Path(where).read_bytes()
 
-    with pytest.raises(errors.NewerDatabase, match="form 99, this one knows 1"):
+    with pytest.raises(errors.NewerDatabase, match=f"form 99, this one knows {FORM}"):
         Database.open(where)
     assert Path(where).read_bytes() == before
 
@@ -181,8 +182,8 @@ def test_a_file_that_may_not_be_read_says_so(where: str) -> None:
 def test_a_database_in_use_is_busy(
     where: str, raw: sqlite3.Connection, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    impatient = ("busy_timeout=1", *connections.SETTINGS[1:])
-    monkeypatch.setattr(connections, "SETTINGS", impatient)
+    impatient = ("busy_timeout=1", *sqlite_connections.SETTINGS[1:])
+    monkeypatch.setattr(sqlite_connections, "SETTINGS", impatient)
     database = Database.open(where)
     raw.execute("BEGIN IMMEDIATE")
 

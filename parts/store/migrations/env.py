@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from alembic import context
 
+from parts.store.forms import FORM_TABLE
 from parts.store.schema import METADATA
 
+connection = context.config.attributes["connection"]
+numbers = "alembic_version" if connection.dialect.name == "sqlite" else FORM_TABLE
 # the tables are there for the naming of constraints alone
-context.configure(connection=context.config.attributes["connection"], target_metadata=METADATA)
+context.configure(connection=connection, target_metadata=METADATA, version_table=numbers)
 context.run_migrations()

@@ -1,0 +1,113 @@
+"""A database in one SQLite file.
+
+Knows files, connections and forms; knows no table. Invariants: opening never makes a file; a new
+database appears complete under its name or not at all; there is one writer at a time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine
+
+from parts import errors
+from parts.store import files, forms
+from parts.store.database import Database
+from parts.store.schema import FORM
+from parts.store.sqlite_connections import engine_of, reader, writer
+from parts.store.sqlite_trouble import in_our_words
+
+
+class SqliteDatabase(Database):
+    """A file that is there."""
+
+    def __init__(self, path: Path, where: str) -> None:
+        self.path = path
+        self.where = where
+        self._engine = engine_of(path)
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        with self._transaction(reader(self._engine)) as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self, *, alone: bool = False) -> Iterator[Connection]:
+        with self._transaction(writer(self._engine)) as connection:
+            yield connection
+
+    def close(self) -> None:
+        self._engine.dispose()
+
+    @contextmanager
+    def _transaction(self, engine: Engine) -> Iterator[Connection]:
+        with in_our_words(self.path, self.where), engine.begin() as connection:
+            yield connection
+
+    def sound_form(self) -> int:
+        """Its form, once nothing in it is found damaged."""
+        with self.reading() as connection:
+            form = forms.form_of_file(connection)
+            found = connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one()
+        if found != "ok":
+            raise errors.DamagedDatabase(self.where, found)
+        return form
+
+    def renew(self, form: int) -> None:
+        """Bring it to the newest form, beside a copy of it as it is."""
+        with in_our_words(self.path, self.where):
+            forms.keep_copy(self.path, self.where, form)
+        with self.writing() as connection:
+            if forms.form_of_file(connection) < FORM:  # another process may have been first
+                forms.renew(connection)
+
+
+def open_database(where: str) -> SqliteDatabase:
+    """The file at a path or SQLite URL, in its newest form."""
+    path = files.path_of(where)
+    files.look_at(path, where)
+    database = SqliteDatabase(path, where)
+    form = database.sound_form()
+    if form > FORM:
+        raise errors.NewerDatabase(where, form, FORM)
+    if form < FORM:
+        database.renew(form)
+    return database
+
+
+@contextmanager
+def new_database(where: str) -> Iterator[SqliteDatabase]:
+    """A file to fill, which gets its name when the block ends well and vanishes otherwise."""
+    path = files.path_of(where)
+    try:
+        _refuse_taken(path, where)
+        files.sweep(path)
+        unfinished = files.begin_file(path)
+    except OSError as refused:
+        raise errors.DatabaseUnwritable(where, refused.strerror or "no access") from refused
+    try:
+        database = SqliteDatabase(unfinished, where)
+        with database.writing() as connection:
+            forms.renew(connection)
+        yield database
+        database.close()
+        _refuse_taken(path, where)
+        _finish(unfinished, path, where)
+    finally:
+        files.drop_file(unfinished)
+
+
+def _refuse_taken(path: Path, where: str) -> None:
+    if path.exists():
+        raise errors.DatabaseExists(where)
+    if leftover := files.leftover_of(path):
+        raise errors.DatabaseUnwritable(where, f"{leftover} of an older one is there; move it away")
+
+
+def _finish(unfinished: Path, path: Path, where: str) -> None:
+    try:
+        files.finish_file(unfinished, path)
+    except OSError as refused:
+        raise errors.DatabaseUnwritable(where, refused.strerror or "no access") from refused
