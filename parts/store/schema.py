@@ -10,61 +10,34 @@ from __future__ import annotations
 from typing import Any
 
 from sqlalchemy import (
-    DDL,
-    BigInteger,
-    Boolean,
     CheckConstraint,
     Column,
     ColumnClause,
     ColumnElement,
-    Date,
     ForeignKeyConstraint,
     Index,
-    Integer,
-    MetaData,
     PrimaryKeyConstraint,
     Table,
-    Text,
     UniqueConstraint,
     and_,
-    event,
     func,
     literal_column,
 )
-from sqlalchemy.dialects.postgresql import DOUBLE_PRECISION
 from sqlalchemy.schema import SchemaItem
-from sqlalchemy.types import REAL, TypeEngine
 
 from parts.records import fields
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, BookFile
 from parts.records.fields import Kind
 from parts.records.settings import NUMBER_AT_MOST
+from parts.store import ledger_tables
+from parts.store.metadata import METADATA, TYPES
+
+__all__ = ["METADATA", "TABLES", "ledger_tables"]  # those of the book and those beside it, whole
 
 APPLICATION_ID = 0x4C506F6C  # "LPol" in the header of a SQLite file says whose it is
-FORM = 1
+FORM = 2
 
 TEXT_AT_MOST = 10_000
-
-# SQLite's strict tables know five types. PostgreSQL has better ones, and its plain REAL is too
-# short; its texts are put in the order of their code points, as SQLite and Python do.
-_TYPES: dict[Kind, TypeEngine[Any]] = {
-    Kind.TEXT: Text().with_variant(Text(collation="C"), "postgresql"),
-    Kind.NUMBER: REAL().with_variant(DOUBLE_PRECISION(), "postgresql"),
-    Kind.WHOLE: Integer().with_variant(BigInteger(), "postgresql"),
-    Kind.DAY: Text().with_variant(Date(), "postgresql"),
-    Kind.FLAG: Integer().with_variant(Boolean(), "postgresql"),
-}
-
-# Every constraint is named: when a migration rebuilds a SQLite table, nameless ones are lost.
-METADATA = MetaData(
-    naming_convention={
-        "pk": "pk_%(table_name)s",
-        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
-        "ck": "ck_%(table_name)s_%(constraint_name)s",
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-    }
-)
 
 
 def may_be_blank(column: fields.Column) -> bool:
@@ -99,7 +72,7 @@ def _number_bounds(column: fields.Column, stored: ColumnClause[Any]) -> list[Col
 def _check(column: fields.Column, name: str) -> list[SchemaItem]:
     """The rule that a stored value keeps, as one CHECK named by its column."""
     # without its table's name, which changes while a migration rebuilds the table
-    stored = ColumnClause[Any](name, type_=_TYPES[column.kind])
+    stored = ColumnClause[Any](name, type_=TYPES[column.kind])
     on_sqlite_only = False
     rules: list[ColumnElement[bool]]
     match column.kind:
@@ -146,9 +119,9 @@ def _table(book_file: BookFile) -> Table:
     numbered = book_file.name == "movements" or not blank.isdisjoint(book_file.key)
     items: list[SchemaItem] = []
     if numbered:
-        items.append(Column("id", _TYPES[Kind.WHOLE], CheckConstraint("id > 0", name="id")))
+        items.append(Column("id", TYPES[Kind.WHOLE], CheckConstraint("id > 0", name="id")))
     for column, name in zip(book_file.columns, book_file.header, strict=True):
-        items.append(Column(name, _TYPES[column.kind], nullable=column.name in blank))
+        items.append(Column(name, TYPES[column.kind], nullable=column.name in blank))
         items += [*_check(column, name), *_foreign_key(book_file, column)]
     key = ("id",) if numbered else (name.rstrip("_") for name in book_file.key)
     items.append(PrimaryKeyConstraint(*key))
@@ -165,18 +138,4 @@ for _name in ("offers", "notices"):
 # A position may be written before the one that it is in; without this index the database would
 # look through all positions each time.
 Index(None, TABLES["positions"].c.crane, TABLES["positions"].c.parent)
-
-# INSERT OR REPLACE takes a row's place without asking the other two, so it is refused by itself.
-LEDGER_TRIGGERS = (
-    "CREATE TRIGGER movements_never_change BEFORE UPDATE ON movements "
-    "BEGIN SELECT RAISE(ABORT, 'movements are only ever added'); END",
-    "CREATE TRIGGER movements_never_vanish BEFORE DELETE ON movements "
-    "BEGIN SELECT RAISE(ABORT, 'movements are only ever added'); END",
-    "CREATE TRIGGER movements_never_repeat BEFORE INSERT ON movements "
-    "WHEN EXISTS (SELECT 1 FROM movements "
-    "WHERE id = NEW.id OR key = NEW.key OR reverses = NEW.reverses) "
-    "BEGIN SELECT RAISE(ABORT, 'movements are only ever added'); END",
-)
-for _trigger in LEDGER_TRIGGERS:
-    _ddl = DDL(_trigger)  # type: ignore[no-untyped-call]  # SQLAlchemy gives it no types
-    event.listen(TABLES["movements"], "after_create", _ddl.execute_if(dialect="sqlite"))
+Index(None, TABLES["movements"].c.part)  # a posting reads the movements of its part alone

@@ -58,8 +58,9 @@ def values_of(column: Column) -> st.SearchStrategy[Any]:
             highest = 1e308 if column.highest is None else column.highest
             values = st.floats(lowest, highest, exclude_min=column.above is not None)
         case Kind.WHOLE:
-            lowest = -(2**63) if column.lowest is None else int(column.lowest)
-            values = st.integers(int(lowest), 2**63 - 1)
+            # without a bound it is the ledger's, which holds no less than nothing
+            lowest = 0 if column.lowest is None else int(column.lowest)
+            values = st.integers(int(lowest), 2**61 if column.lowest is None else 2**63 - 1)
         case Kind.DAY:
             values = st.dates()
         case Kind.FLAG:

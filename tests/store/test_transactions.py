@@ -18,6 +18,7 @@ from parts import errors
 from parts.records.structure import Crane
 from parts.store.books import read_rows, write_rows
 from parts.store.database import Database, new_database
+from parts.store.schema import FORM
 from tests.store.site_rows import ROWS
 
 PROMISED = {
@@ -30,7 +31,7 @@ PROMISED = {
     "journal_mode": "truncate",
     "synchronous": 2,  # FULL
     "application_id": 0x4C506F6C,
-    "user_version": 1,
+    "user_version": FORM,
 }
 NEW = Crane(crane="C3")
 
