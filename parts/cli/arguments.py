@@ -8,7 +8,7 @@ import os
 from collections.abc import Sequence
 from typing import NoReturn
 
-from parts.cli import commands
+from parts.cli import commands, picture_commands
 from parts.errors import LongpoleError
 from parts.records.settings import plain_day, plain_number
 
@@ -76,6 +76,7 @@ def _parser() -> _Parser:
     _add_questions(command)
     _add_risk_questions(command)
     _add_purchase_questions(command)
+    _add_pictures(command, common)
     return parser
 
 
@@ -151,6 +152,35 @@ def _add_purchase_questions(command: commands.AddCommand) -> None:
     simulate.add_argument("--runs", type=_count, default=200, metavar="N", help="runs (200)")
     simulate.add_argument("--years", type=_count, default=10, metavar="N", help="years each (10)")
     simulate.add_argument("--seed", type=_count, default=1, metavar="N", help="seed (1)")
+
+
+def _add_pictures(command: commands.AddCommand, common: _Parser) -> None:
+    picture = command("picture", picture_commands.heat, "what the screens draw, as figures")
+    kinds = picture.add_subparsers(metavar="PICTURE", required=True, parser_class=_Parser)
+
+    def kind(name: str, does: commands.Command, says: str) -> argparse.ArgumentParser:
+        added = kinds.add_parser(
+            name, help=says, description=says, epilog=CAUTION, parents=[common], allow_abbrev=False
+        )
+        added.set_defaults(command=does)
+        added.add_argument("--all", action="store_true", help="every line, not the first 20")
+        return added
+
+    heat = kind("heat", picture_commands.heat, "exposure by crane and system")
+    heat.add_argument("--by", choices=("function", "class"), default="function",
+                      help="what the systems are (function)")  # fmt: skip
+    heat.add_argument("--unit", choices=("money", "days"), default="money", help="(money)")
+    years = kind("years", picture_commands.years, "exposure by year, as is and with a plan")
+    years.add_argument("--years", type=_count, default=10, metavar="N", help="years to come (10)")
+    years.add_argument("--budget", type=_amount, metavar="X", help="with the plan of a budget")
+    kind("leadtimes", picture_commands.lead_times, "what suppliers promised and what they took")
+    ages = kind("ages", picture_commands.ages, "ages of what is fitted against expected lives")
+    ages.add_argument("--part", metavar="PART", help="where this part is fitted only")
+    needs = kind("needs", picture_commands.needs, "what a crane hangs on, what a failure kills")
+    needs.add_argument("crane", metavar="CRANE")
+    needs.add_argument(
+        "--fail", nargs="+", default=[], metavar="POSITION", help="these positions of it fail"
+    )
 
 
 def _common() -> _Parser:

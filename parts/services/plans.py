@@ -57,7 +57,9 @@ def price(exposed: Exposures, purchases: Iterable[Purchase]) -> Priced:
         return weigh(exposed, purchases)
 
 
-def forecast(exposed: Exposures, years: int, budget: float | None = None) -> ForecastAnswer:
+def forecast(
+    exposed: Exposures, years: int, budget: float | None = None, plans: Plans | None = None
+) -> ForecastAnswer:
     """Exposure year by year, as is and with the plan of a budget.
 
     Raises ValueError for a number of years or a budget below 0.
@@ -65,5 +67,5 @@ def forecast(exposed: Exposures, years: int, budget: float | None = None) -> For
     from parts.calc.buying.forecast import Forecast
 
     with collector_paused():
-        plan = None if budget is None else buy(exposed, budget)
+        plan = None if budget is None else buy(exposed, budget, plans)
         return Forecast(exposed, plan).answer(years)
