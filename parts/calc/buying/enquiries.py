@@ -77,13 +77,15 @@ class Enquiries:
 
     # Enquiries
 
-    def enquiries(self) -> tuple[Enquiry, ...]:
-        """All that is to be asked, by supplier."""
+    def enquiries(self, *, head_starts: bool = True) -> tuple[Enquiry, ...]:
+        """All that is to be asked, by supplier; head starts take the longest to reckon."""
         found = defaultdict[str, list[EnquiryLine]](list)
         for part in sorted(self._asked_parts):
             purchases = self.prices.purchases(part, ASKED_KINDS)
             for purchase in purchases:
                 found[purchase.supplier] += self._of_offer(part, purchase)
+                if head_starts and purchase.way.route and self._is_fastest(part, purchase):
+                    found[purchase.supplier] += self._head_start(part, purchase.way.route)
             bought = [each for each in purchases if each.way.kind in BOUGHT]
             sources = {each.supplier: each for each in reversed(bought)}
             if len(sources) == 1:
@@ -115,8 +117,6 @@ class Enquiries:
             yield EnquiryLine(part, "quotation", text, record)
         if purchase.price is None:
             yield EnquiryLine(part, "price", "no price is known: ask for one", record)
-        if purchase.way.route is not None and self._is_fastest(part, purchase):
-            yield from self._head_start(part, purchase.way.route)
 
     def _is_fastest(self, part: str, purchase: Purchase) -> bool:
         """Whether the part's lead time is that of this offer."""

@@ -1,0 +1,1 @@
+"""What needs each person on one day: the storeroom, the maintenance lead, purchasing."""
