@@ -73,6 +73,7 @@ def test_a_book_without_a_need_still_draws_its_positions(say: Say, tmp_path: Pat
     folder.mkdir()
     (folder / "cranes.csv").write_text("crane\nC1\n")
     (folder / "positions.csv").write_text("crane,position\nC1,[/x] hook\n")
+    (folder / "parts.csv").write_text("part\n")
     database = tmp_path / "one.db"
     say("load", folder, "--db", database)
     found = say("picture", "needs", "C1", "--db", database)
