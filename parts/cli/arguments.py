@@ -11,6 +11,7 @@ from typing import NoReturn
 from parts.cli import commands, picture_commands
 from parts.errors import LongpoleError
 from parts.records.settings import plain_day, plain_number
+from parts.records.today_answers import HEADINGS
 
 DATABASE_VARIABLE = "LONGPOLE_DB"
 DEFAULT_DATABASE = "longpole.db"
@@ -135,6 +136,10 @@ def _add_purchase_questions(command: commands.AddCommand) -> None:
         "purchases", commands.purchases, "deadlines, what to reorder, late orders, enquiries"
     )
     purchases.add_argument("--all", action="store_true", help="every part to reorder")
+    today = command("today", commands.today, "what needs storeroom, maintenance lead, purchasing")
+    today.add_argument(
+        "--for", dest="person", choices=tuple(HEADINGS), help="this person only (all three)"
+    )
     buy = command("buy", commands.buy, "what to buy, by when, for a budget; the frontier")
     aim = buy.add_mutually_exclusive_group(required=True)
     aim.add_argument("--budget", type=_amount, metavar="X", help="money for purchases")

@@ -16,6 +16,7 @@ from parts.cli import (
     risk_tables,
     simulation_tables,
     tables,
+    today_tables,
 )
 from parts.errors import NoSuchPlan
 from parts.records.answers import LoadReport
@@ -152,6 +153,16 @@ def purchases(options: argparse.Namespace) -> int:
     once = [*(line for line in lines if line != tables.CAUTION), tables.CAUTION]
     _answer(options, document, once)
     return DONE
+
+
+def today(options: argparse.Namespace) -> int:
+    from parts.services import today as asked
+    from parts.services.risks import exposures
+
+    answer = asked.today(exposures(_snapshot(options)))
+    people = (answer.of(options.person),) if options.person else answer.people
+    _answer(options, today_tables.document(answer, people), today_tables.lines(people))
+    return DONE if any(each.lines for each in people) else NOTHING_TO_ANSWER
 
 
 def buy(options: argparse.Namespace) -> int:

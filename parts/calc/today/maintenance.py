@@ -113,7 +113,7 @@ class Maintenance:
         return self._line(
             "risen",
             rise.part,
-            sentence,
+            f"{sentence}: {rise.causes[0].text}",
             "; ".join(cause.text for cause in rise.causes),
             rise.causes[0].record,
             urgency=Urgency.NOW if rise.now_days is None else Urgency.SOON,

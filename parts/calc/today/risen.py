@@ -8,7 +8,8 @@ quotation that was renewed: only its last date is known.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,7 +23,11 @@ from parts.calc.waiting.restocking import Restock
 Array = NDArray[np.float64]
 LEAST_RISE_DAYS = 0.1
 """A part that takes less than so many lost days a year more is not told; a choice, no source."""
-JUST_MORE = 1.0 + 1e-6
+LEAST_SHARE = 0.1
+"""A factor whose share in a rise is less than this of the largest one's is not told."""
+CLEARLY, JUST = 1.01, 1.0 + 1e-6
+"""How many times as long or as often: what has risen less than clearly is told only where nothing
+else has risen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +66,7 @@ class Risen:
     def answer(self) -> tuple[Rise, ...]:
         """The parts that rose, what is not known any more first, then the most."""
         found = [rise for part, rows in self.rows.items() if (rise := self._rise(part, rows))]
-        unknown = float("inf")
+        unknown = math.inf
         return tuple(
             sorted(
                 found,
@@ -95,9 +100,10 @@ class Risen:
         )
         tells = (lambda: self._failures(part, row), lambda: self._wait(row),
                  lambda: self._weight(row))  # fmt: skip
-        ratios = [_ratio(float(a[row]), float(b[row])) for a, b in figures]
-        ranked = sorted(range(len(ratios)), key=lambda at: -ratios[at])
-        causes = [each for at in ranked if ratios[at] > JUST_MORE for each in tells[at]()]
+        rises = [_rise_of(float(a[row]), float(b[row])) for a, b in figures]
+        telling = max(rises) * LEAST_SHARE
+        ranked = sorted(range(len(rises)), key=lambda at: -rises[at])
+        causes = [each for at in ranked if 0.0 < rises[at] >= telling for each in tells[at]()]
         once = {cause.text: cause for cause in reversed(causes)}
         return tuple(reversed(once.values())) or (
             Cause("time", "days have passed: what ends is nearer", f"parts {part}"),
@@ -126,25 +132,34 @@ class Risen:
     def _wait(self, row: int) -> Iterator[Cause]:
         """What has changed for the members of the set that is waited for, then or now."""
         members = {
-            term.restock.pool: term
+            term.restock.pool: term.part
             for exposures in (self.then, self.now)
             for term in getattr(exposures.long_run.set_wait(row), "members", ())
         }
-        found: list[Cause] = []
-        for term in members.values():
-            restock = self.now.long_run.restocking.of(term.part)
-            before = self.then.long_run.restocking.of(term.part)
-            if restock.stock < before.stock:
-                found += [each for part in restock.parts for each in self._stock(part)]
-            if _days(restock) > _days(before):
-                found += self._lead(before, restock)
-        yield from found or self._asked_more(members)
+        pairs = [
+            (self.now.long_run.restocking.of(part), self.then.long_run.restocking.of(part))
+            for part in members.values()
+        ]
+        found = [
+            each
+            for restock, before in pairs
+            if restock.stock < before.stock
+            for part in restock.parts
+            for each in self._stock(part)
+        ]
+        found += self._slower(pairs, CLEARLY)
+        yield from found or [*self._slower(pairs, JUST), *self._asked_more(members)]
 
-    def _asked_more(self, pools: Mapping[str, object]) -> Iterator[Cause]:
+    def _slower(self, pairs: list[tuple[Restock, Restock]], times: float) -> Iterator[Cause]:
+        for restock, before in pairs:
+            if _days(restock) > _days(before) * times:
+                yield from self._lead(before, restock)
+
+    def _asked_more(self, pools: Iterable[str]) -> Iterator[Cause]:
         for pool in pools:
             more = self.now.long_run.demand_per_year(pool)
             before = self.then.long_run.demand_per_year(pool)
-            if more > before * JUST_MORE:
+            if more > before * JUST:
                 text = f"{pool} is asked for {more:.3g} times a year, {before:.3g} before"
                 yield Cause("demand", text, f"parts {pool}")
 
@@ -210,19 +225,18 @@ class Risen:
         crane = self.now.snapshot.positions.crane[row]
         before = self.then.partners(row)
         for name, out in self.now.partners(row).items():
-            if _chance(out) > _chance(before.get(name)) * JUST_MORE:
+            if _chance(out) > _chance(before.get(name)) * JUST:
                 place = f"{crane}/{name}"
                 text = f"{place}, which stands in for it, is out more of the time"
                 yield Cause("stand-in", text, f"positions {place}")
 
 
-def _ratio(now: float, then: float) -> float:
-    """How many times as much; without end where it is not known any more."""
-    if np.isnan(then):
-        return 1.0
-    if np.isnan(now) or (then == 0.0 and now > 0.0):
-        return float("inf")
-    return now / then if then > 0.0 else 1.0
+def _rise_of(now: float, then: float) -> float:
+    """The logarithm of how many times as much, so that factors add up; without end where it is
+    not known any more."""
+    if np.isnan(then) or now <= then:
+        return 0.0
+    return math.inf if np.isnan(now) or then == 0.0 else math.log(now / then)
 
 
 def _chance(out: float | None) -> float:
@@ -231,7 +245,7 @@ def _chance(out: float | None) -> float:
 
 
 def _days(restock: Restock) -> float:
-    return float("inf") if restock.lead_days is None else restock.lead_days
+    return math.inf if restock.lead_days is None else restock.lead_days
 
 
 def _quoted(before: Restock, restock: Restock) -> Iterator[Cause]:
