@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from itertools import islice
 from operator import attrgetter
 from typing import Any, TypeVar
@@ -17,6 +18,7 @@ from sqlalchemy import (
     Connection,
     Delete,
     Select,
+    Table,
     Update,
     bindparam,
     delete,
@@ -92,13 +94,30 @@ def write_rows(
     if name == "movements" and changed:
         raise ValueError("movements are only ever added")
     book_file = FILES_BY_NAME[name]
-    inserted = (insert(TABLES[name]), _stored(connection, book_file, new))
-    updated = (_update(book_file), _to_find(book_file, _stored(connection, book_file, changed)))
-    for statement, rows in (inserted, updated):
+    written = (
+        (partial(_add, connection, TABLES[name]), _stored(connection, book_file, new)),
+        (
+            partial(connection.execute, _update(book_file)),
+            _to_find(book_file, _stored(connection, book_file, changed)),
+        ),
+    )
+    for write, rows in written:
         for chunk in _chunks(rows):
-            connection.execute(statement, chunk)
+            write(chunk)
             if progress is not None:
                 progress(len(chunk))
+
+
+def _add(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    if connection.dialect.name == "sqlite":
+        connection.execute(insert(table), rows)
+        return
+    # the server takes a copy in a fifth of the time that it takes over as many statements
+    names = ", ".join(map(connection.dialect.identifier_preparer.quote, rows[0]))
+    cursor: Any = connection.connection.cursor()
+    with cursor, cursor.copy(f"COPY {table.name} ({names}) FROM STDIN") as copy:
+        for row in rows:
+            copy.write_row(tuple(row.values()))
 
 
 class _Once(dict[Any, Any]):
