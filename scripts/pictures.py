@@ -8,6 +8,7 @@ The fonts that the framework would fetch from a host are left out: a picture fet
 from __future__ import annotations
 
 import asyncio
+import os
 import re
 import sys
 import tempfile
@@ -21,6 +22,7 @@ from textual.pilot import Pilot
 from parts.services.books import load_demo
 from tui.app import LongpoleApp
 from tui.desk import Desk
+from tui.sentences import CAUTIONS
 
 PICTURES = Path(__file__).resolve().parent.parent / "data" / "pictures"
 TODAY = date(2026, 11, 25)
@@ -69,8 +71,11 @@ def main() -> None:
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         database = str(Path(folder, "demo.db"))
+        os.environ["LONGPOLE_STATE"] = folder
         load_demo(database)
-        asyncio.run(draw(Desk(database, TODAY)))
+        desk = Desk(database, TODAY)
+        desk.note_read(CAUTIONS)
+        asyncio.run(draw(desk))
 
 
 if __name__ == "__main__":

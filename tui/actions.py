@@ -59,8 +59,21 @@ def key_name(key: str) -> str:
 HELP = Act("help", "question_mark", "app.help", "help", "Say what the keys and words here mean")
 QUIT = Act("quit", "q", "app.quit", "quit", "End longpole; nothing needs saving")
 BACK = Act("back", "escape", "back", "back", "Go back to the screen before")
-FIND = Act(
-    "find", "slash", "find", "find", "List all positions of the fleet and type to filter them"
+FIND = Act("find", "slash", "find", "find", "Find anything by any of its numbers, names or words")
+OPEN_FOUND = Act("open", "enter", "open", "open", "Show the part, crane, position, bin or offers")
+POSITION_LIST = Act(
+    "other_list",
+    "tab",
+    "other_list",
+    "positions",
+    "List the positions that hold the same text, by lost days",
+)
+ANYTHING = Act(
+    "other_list",
+    "tab",
+    "other_list",
+    "anything",
+    "Look for the same text among everything that has a name",
 )
 LOOK = Act("look", "t", "app.look", "other look", "Change between the two looks", foot=False)
 COPY = Act("copy", "y", "copy", "copy row", "Send the row to the terminal's clipboard", foot=False)
@@ -191,6 +204,10 @@ HOW = Act(
 EXPLAIN = Act("explain", "x", "explain", "explain", "Show how the figures came about, term by term")
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
+HAVE_READ = Act(
+    "have_read", "enter", "read", "I have read this", "Note that you read it, and go on"
+)
+
 QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
 LISTS = (PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS, WATCH_LIST, FINDING_LIST, DUTY_LIST)
 """What opens from every screen on which letters are keys."""
@@ -211,18 +228,20 @@ CRANE = (
     *(replace(TOGETHER, foot=False), UNMARK, COPY, QUIET_QUIT, *FROM_ANYWHERE),
 )
 POSITION = (PART, EXPLAIN, WHERE, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
-POSITIONS = (OPEN_POSITION, CLEAR, HELP)
-PLAN = (OPEN_PART, MORE, LESS, HOW, HELP, replace(BACK, foot=False))
+FIND_ANYTHING = (OPEN_FOUND, POSITION_LIST, CLEAR, HELP)
+POSITIONS = (OPEN_POSITION, ANYTHING, CLEAR, HELP)
+CONTENTS = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
+PLAN = (OPEN_PART, MORE, LESS, HOW, HELP, replace(BACK, foot=False), QUIET_FIND)
 DEADLINES = (OPEN_LAST_BUY, BACK, HELP, QUIT, COPY, *_besides(LAST_DAYS))
 LAST_BUY = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 PURCHASING = (
     *(OPEN_PART, NEXT_LIST, ALL_PARTS, BACK, HELP),
     *(QUIET_QUIT, COPY, *_besides(PURCHASING_LISTS)),
 )
-WHAT_IF = (OPEN_POSITION, NEXT_QUESTION, MORE, LESS, HELP, replace(BACK, foot=False))
-RISKS = (OPEN_PART, RANKING, CLEAR, HELP)
-WATCH = (OPEN_PART, CLEAR, HELP)
-FINDINGS = (OPEN_PLACE, CLEAR, HELP)
+WHAT_IF = (OPEN_POSITION, NEXT_QUESTION, MORE, LESS, HELP, replace(BACK, foot=False), QUIET_FIND)
+RISKS = (OPEN_PART, RANKING, CLEAR, HELP, QUIET_FIND)
+WATCH = (OPEN_PART, CLEAR, HELP, QUIET_FIND)
+FINDINGS = (OPEN_PLACE, CLEAR, HELP, QUIET_FIND)
 PART_PANEL = (EXPLAIN, WHERE, WHAT_IF_PART, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
 EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
@@ -231,11 +250,14 @@ DUTY = (
     *(QUIET_QUIT, COPY, *_besides(DUTY_LIST)),
 )
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
-HELP_PANEL = (BACK, LOOK, QUIT)
+HELP_PANEL = (BACK, LOOK, QUIT, QUIET_FIND)
+CAUTIONS = (HAVE_READ, QUIT, HELP, LOOK)
 SCREENS = {
     "fleet": FLEET,
     "crane": CRANE,
     "position": POSITION,
+    "find": FIND_ANYTHING,
+    "contents": CONTENTS,
     "positions": POSITIONS,
     "plan": PLAN,
     "purchasing": PURCHASING,

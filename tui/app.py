@@ -17,10 +17,11 @@ from textual import on
 from textual.app import App, SystemCommand
 from textual.screen import Screen
 
-from tui import messages
+from tui import messages, sentences
 from tui.desk import Desk
 from tui.mistakes import mistake_sentence
 from tui.openers import LISTS, page_for
+from tui.screens.cautions import CautionsScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
 from tui.screens.page import Page
@@ -49,6 +50,11 @@ class LongpoleApp(App[None]):
     def get_default_screen(self) -> Screen[None]:
         """Begin with the fleet."""
         return self._fleet
+
+    def on_mount(self) -> None:
+        """Show the cautions to who has not read them; the site is read meanwhile."""
+        if not self.desk.has_read(sentences.CAUTIONS):
+            self.push_screen(CautionsScreen())
 
     def open(self, make: Callable[[Site], Page]) -> None:
         """Put a screen on top, once there is a site to show on it."""

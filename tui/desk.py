@@ -6,9 +6,12 @@ thin face over the services: each method is one call. Refuses to know SQL, and k
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+from parts.services import state
 
 if TYPE_CHECKING:
     from parts.records.snapshot import Snapshot
@@ -27,3 +30,23 @@ class Desk:
         from parts.services.sites import read_snapshot
 
         return read_snapshot(self.database, self.today)
+
+    def recall(self, name: str) -> Any:
+        """Return what is remembered on this machine about this database, None for nothing."""
+        return state.recall(name, self.database)
+
+    def remember(self, name: str, value: object) -> None:
+        """Remember something about this database on this machine; None forgets it."""
+        state.remember(name, value, self.database)
+
+    def has_read(self, sentences: Sequence[str]) -> bool:
+        """Return whether this person has read these very sentences."""
+        return bool(state.recall(self._reader) == list(sentences))
+
+    def note_read(self, sentences: Sequence[str]) -> None:
+        """Remember that this person has read these sentences."""
+        state.remember(self._reader, list(sentences))
+
+    @property
+    def _reader(self) -> str:
+        return f"cautions read {self.who}".rstrip()

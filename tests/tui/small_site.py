@@ -35,6 +35,7 @@ from parts.records.supply import Notice, Offer, Operation, Supplier
 from tests.tui.screen_text import screen_text
 from tui.app import LongpoleApp
 from tui.desk import Desk
+from tui.sentences import CAUTIONS
 
 TODAY = date(2026, 11, 25)
 SMALL, LARGE = (80, 24), (140, 45)
@@ -211,8 +212,13 @@ class DeskWith(Desk):
 async def opened(
     read: Callable[[], Snapshot] | Desk = small_site, size: tuple[int, int] = SMALL
 ) -> AsyncIterator[Pilot[None]]:
-    """Run the program on a site, or at a desk, until its first screen has its figures."""
-    app = LongpoleApp(read if isinstance(read, Desk) else DeskWith(read))
+    """Run the program on a site, or at a desk, until its first screen has its figures.
+
+    Who runs it has read the cautions.
+    """
+    desk = read if isinstance(read, Desk) else DeskWith(read)
+    desk.note_read(CAUTIONS)
+    app = LongpoleApp(desk)
     async with app.run_test(size=size) as pilot:
         await settle(pilot)
         yield pilot

@@ -107,13 +107,16 @@ import asyncio, sys, threading
 from parts.errors import NoDatabase
 from tests.tui.small_site import DeskWith
 from tui.app import LongpoleApp
+from tui.sentences import CAUTIONS
 HEAVY = ("numpy", "scipy", "networkx", "pandas", "sqlalchemy", "openpyxl")
 gate = threading.Event()
 def read():
     gate.wait(20)
     raise NoDatabase("none")
 async def paint():
-    app = LongpoleApp(DeskWith(read))
+    desk = DeskWith(read)
+    desk.note_read(CAUTIONS)
+    app = LongpoleApp(desk)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         strips = app.screen._compositor.render_strips()
