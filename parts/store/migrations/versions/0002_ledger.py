@@ -110,8 +110,8 @@ def only_added(table: str, repeated: str) -> None:
     op.execute(f"CREATE TRIGGER {table}_never_change BEFORE UPDATE ON {table} {never}")
     op.execute(f"CREATE TRIGGER {table}_never_vanish BEFORE DELETE ON {table} {never}")
     op.execute(
-        f"CREATE TRIGGER {table}_never_repeat BEFORE INSERT ON {table} "
-        f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {repeated}) {never}"  # noqa: S608 - our own
+        f"CREATE TRIGGER {table}_never_repeat BEFORE INSERT ON {table} "  # noqa: S608
+        f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {repeated}) {never}"
     )
 
 
