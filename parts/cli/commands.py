@@ -159,7 +159,7 @@ def today(options: argparse.Namespace) -> int:
     from parts.services import today as asked
     from parts.services.risks import exposures
 
-    answer = asked.today(exposures(_snapshot(options)))
+    answer = asked.today(exposures(_snapshot(options)), asked.last_counted(options.db))
     people = (answer.of(options.person),) if options.person else answer.people
     _answer(options, today_tables.document(answer, people), today_tables.lines(people))
     return DONE if any(each.lines for each in people) else NOTHING_TO_ANSWER

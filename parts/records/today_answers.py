@@ -18,7 +18,7 @@ HEADINGS: dict[Person, str] = {
     "maintenance": "maintenance lead",
     "purchasing": "purchasing",
 }
-PlaceKind = Literal["part", "position", "crane", "order", "last buy", "questions"]
+PlaceKind = Literal["part", "position", "crane", "order", "last buy", "to order", "questions"]
 
 
 class Urgency(Enum):
@@ -73,8 +73,8 @@ KINDS: dict[Person, tuple[Kind, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a line is settled: a part, a position, a crane, an order, the last order of a part,
-    or the questions to a supplier."""
+    """Where a line is settled: a part, a position, a crane, a late order, the last order of a
+    part, the list of what to order, or the questions to a supplier."""
 
     what: PlaceKind
     part: str | None = None

@@ -65,7 +65,7 @@ class Purchasing:
                     self.today,
                     Urgency.NOW,
                     self.morning.lost_days(line.part),
-                    Place("part", part=line.part, supplier=line.supplier),
+                    Place("to order", part=line.part, supplier=line.supplier),
                     line.record,
                 )
 

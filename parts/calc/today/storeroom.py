@@ -61,13 +61,14 @@ class Storeroom:
             if way is None or not way.qty or math.isinf(way.days) or way.days > 0.0:
                 continue
             due_on = self.today + datetime.timedelta(days=round(way.days))
-            is_today = "is due today" if due_on == self.today else f"was due on {due_on}"
+            over = due_on < self.today
+            when = f"was due on {due_on}" if over else "is due today"
             yield self.morning.dated(
                 "due_in",
                 row.order,
                 due_on,
-                Place("order", part=row.part, order=row.order),
-                sentence=f"{way.qty} of {row.part} from {row.supplier} {is_today}",
+                Place("order" if over else "part", part=row.part, order=row.order),
+                sentence=f"{way.qty} of {row.part} from {row.supplier} {when}",
                 why=way.why_not or "as promised",
                 record=way.record,
             )
