@@ -132,3 +132,42 @@ class NoSuchPlan(LongpoleError):
         super().__init__(
             "no plan on the frontier reaches that; see `longpole buy --budget` for what money does"
         )
+
+
+class StepRefused(LongpoleError):
+    """A step with the stock that cannot be taken; `field` is the fact that would have to differ."""
+
+    def __init__(self, field: str, why: str) -> None:
+        self.field = field
+        super().__init__(why)
+
+
+class ShortStock(StepRefused):
+    def __init__(self, part: str, where: str, on_hand: int, asked: int) -> None:
+        super().__init__(
+            "qty",
+            f"{part} {where}: on hand {on_hand}, asked {asked}, short {asked - on_hand}; "
+            "count it first if there is more on the shelf",
+        )
+
+
+class KeyTaken(StepRefused):
+    def __init__(self, key: str) -> None:
+        super().__init__(
+            "key", f"'{key}' is already booked with other contents; nothing was booked"
+        )
+
+
+class EditedMeanwhile(LongpoleError):
+    """Somebody else changed the record since it was read; `now` is how it stands, None = gone."""
+
+    def __init__(
+        self, what: str, differences: tuple[tuple[str, str, str], ...], gone: bool
+    ) -> None:
+        self.differences = differences
+        told = "; ".join(f"{name}: was '{was}', is now '{now}'" for name, was, now in differences)
+        super().__init__(
+            f"{what} was {'taken out' if gone else 'changed'} by somebody since you opened it"
+            + (f" ({told})" if told else "")
+            + "; nothing was saved"
+        )

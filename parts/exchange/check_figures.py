@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from parts.exchange.cells import short
 from parts.exchange.merge import Merged, Rows
 from parts.exchange.places import quoted
 from parts.records.answers import Fault
+from parts.records.cells import short
 from parts.records.fields import columns
 from parts.records.pairs import Pairs, pairs
 from parts.records.settings import SETTINGS

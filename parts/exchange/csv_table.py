@@ -13,10 +13,10 @@ import stat
 from collections.abc import Iterator
 from pathlib import Path
 
-from parts.exchange.cells import FORBIDDEN
 from parts.exchange.places import Progress, ReadBook
 from parts.exchange.table import TableReader
 from parts.records.book import BookFile
+from parts.records.cells import FORBIDDEN
 
 LARGEST_FILE = 1_000_000_000
 

@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 
-from parts.exchange.cells import written
+from parts.records.cells import written
 from parts.records.fields import columns
 from parts.records.stock import Movement
 

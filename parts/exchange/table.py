@@ -11,11 +11,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from parts.exchange.cells import FORBIDDEN, LONGEST_TEXT, reader_of
 from parts.exchange.places import Origin, Progress, ReadBook, Refused, quoted
 from parts.exchange.workbook_cells import text_of
 from parts.records.answers import Fault
 from parts.records.book import BookFile
+from parts.records.cells import FORBIDDEN, LONGEST_TEXT, reader_of
 from parts.records.fields import Column
 
 Cell = Any  # a str, or a typed cell of a workbook

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from parts.exchange.cells import short
+from parts.records.cells import short
 from parts.records.fields import Column, Kind
 
 NUMBER, DAY, MOMENT, TRUTH, FORMULA, ERROR = "n", "d", "t", "b", "f", "e"

@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from parts.errors import UnwritableBook
-from parts.exchange.cells import written
 from parts.records.book import BookFile
+from parts.records.cells import written
 from parts.records.fields import Column, Kind
 from parts.records.shown import shown
 

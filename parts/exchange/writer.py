@@ -15,11 +15,11 @@ from pathlib import Path
 from typing import Any
 
 from parts.errors import UnusableBook, UnwritableBook
-from parts.exchange.cells import written
 from parts.exchange.folder import CSV_NAMES, OUR_TEMPORARY, foreign_entries
 from parts.exchange.workbook_gate import sheet_names
 from parts.exchange.workbook_writer import workbook_bytes
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, Book, BookFile
+from parts.records.cells import written
 from parts.records.shown import shown
 
 

@@ -13,13 +13,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from parts.errors import UnwritableBook
-from parts.exchange.cells import FORBIDDEN, reader_of, short
 from parts.exchange.reader import read_site_book
 from parts.exchange.workbook import book_of
 from parts.exchange.workbook_child import messages
 from parts.exchange.writer import write_site_book
 from parts.records.book import BOOK_FILES, Book
 from parts.records.catalogue import Part
+from parts.records.cells import FORBIDDEN, reader_of, short
 from parts.records.fields import Column, Kind
 from tests.exchange.small_book import checked, folder
 

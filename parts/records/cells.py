@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from parts.records.fields import Column, Kind
+from parts.records.fields import Column, Kind, columns
 from parts.records.settings import plain_day, plain_flag, plain_number
 
 LONGEST_TEXT = 10_000
@@ -97,3 +97,20 @@ def short(number: float) -> str:
     if "e" in text:
         text = format(Decimal(text), "f")
     return text.removesuffix(".0")
+
+
+def texts_of(row: object) -> dict[str, str]:
+    """A record as the texts of its filled columns, by their names in the site book."""
+    values = ((column.name, getattr(row, column.name)) for column in columns(type(row)))
+    texts = {name.rstrip("_"): written(value) for name, value in values}
+    return {name: text for name, text in texts.items() if text}
+
+
+def record_of(record_class: type, texts: Mapping[str, str]) -> Any:
+    """The record whose texts these are; ValueError where one cannot be read."""
+    values = {
+        column.name: reader_of(column)(texts[name])
+        for column in columns(record_class)
+        if (name := column.name.rstrip("_")) in texts
+    }
+    return record_class(**values)
