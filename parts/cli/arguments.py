@@ -149,6 +149,14 @@ def _add_purchase_questions(command: commands.AddCommand) -> None:
     aim.add_argument(
         "--share", type=_amount, metavar="X", help="... that leaves this share of cranes' time lost"
     )
+    compare = command("compare", commands.compare, "upgrades against spares over the years")
+    compare.add_argument(
+        "--budget", type=_amount, metavar="X", help="money for both (none: no limit, no spares)"
+    )
+    compare.add_argument(
+        "--years", type=_count, metavar="N", help="years to weigh (the site's horizon_years)"
+    )
+    compare.add_argument("--all", action="store_true", help="every choice, not the first 20")
     forecast = command("forecast", commands.forecast, "exposure by year, as is and with the plan")
     forecast.add_argument("--years", type=_count, required=True, metavar="N", help="years to come")
     forecast.add_argument("--budget", type=_amount, metavar="X", help="with the plan of a budget")

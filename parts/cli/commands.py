@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from parts.cli import (
+    compare_tables,
     documents,
     plan_tables,
     purchase_tables,
@@ -182,6 +183,18 @@ def buy(options: argparse.Namespace) -> int:
     lines = plan_tables.buy_lines(answer, snapshot.site.currency)
     _answer(options, plan_tables.buy_document(answer), lines)
     return DONE
+
+
+def compare(options: argparse.Namespace) -> int:
+    from parts.services import comparisons
+    from parts.services.risks import exposures
+
+    snapshot = _snapshot(options)
+    answer = comparisons.compare(exposures(snapshot), options.budget, options.years)
+    first = None if options.all else FIRST
+    lines = compare_tables.lines(answer, snapshot.site.currency, first)
+    _answer(options, compare_tables.document(answer), lines)
+    return DONE if len(answer.options) > 1 else NOTHING_TO_ANSWER
 
 
 def forecast(options: argparse.Namespace) -> int:

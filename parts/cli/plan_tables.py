@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -20,11 +21,15 @@ SHOWN_POINTS = 12
 
 
 def buy_document(answer: PlanAnswer) -> Document:
-    document = asdict(answer)
-    for line in document["lines"]:
-        line["order_by"] = None if line["order_by"] is None else line["order_by"].isoformat()
+    document = asdict(answer) | {"lines": lines_document(answer.lines)}
     return {name: list(value) if isinstance(value, tuple) else value
             for name, value in document.items()}  # fmt: skip
+
+
+def lines_document(lines: Sequence[PlanLine]) -> list[Document]:
+    """The lines of a plan with their dates as text."""
+    dates = (None if each.order_by is None else each.order_by.isoformat() for each in lines)
+    return [asdict(each) | {"order_by": day} for each, day in zip(lines, dates, strict=True)]
 
 
 def buy_lines(
@@ -35,10 +40,7 @@ def buy_lines(
     if answer.reason:
         lines.append(f"Nothing to buy: {answer.reason}.")
     if answer.lines:
-        header = ("part", "what", "qty", "each", "cost", "order by", "saves days", "saves",
-                  "from")  # fmt: skip
-        lines += ["", f"In order of purchase (money in {currency or 'the site currency'}):"]
-        lines += table(header, map(_line, answer.lines[:first]), "llrrrlrrl")
+        lines += ["", *lines_to_order(answer.lines[:first], currency)]
         if first is not None and len(answer.lines) > first:
             lines.append(f"... and {len(answer.lines) - first} more (--all shows them)")
     if len(answer.frontier) > 1:
@@ -51,6 +53,13 @@ def buy_lines(
         f"Method: {answer.method}. Marginal analysis alone would leave {answer.gap:.2%} more."
     ]
     return [*lines, "", CAUTION]
+
+
+def lines_to_order(lines: Sequence[PlanLine], currency: str | None = None) -> list[str]:
+    """The lines of a plan as a table."""
+    header = ("part", "what", "qty", "each", "cost", "order by", "saves days", "saves", "from")
+    head = f"In order of purchase (money in {currency or 'the site currency'}):"
+    return [head, *table(header, map(_line, lines), "llrrrlrrl")]
 
 
 def _summary(answer: PlanAnswer, currency: str | None) -> str:
