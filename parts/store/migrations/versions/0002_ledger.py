@@ -11,6 +11,7 @@ from alembic import op
 from sqlalchemy.schema import SchemaItem
 
 from parts.records.ledger import Stamp
+from parts.store.postgres_guards import guard
 from parts.store.seals import FIRST, seal
 
 revision = "0002"
@@ -87,6 +88,8 @@ def upgrade() -> None:
     if op.get_context().dialect.name == "sqlite":
         seal_what_is_there()
         guard_on_sqlite()
+    else:
+        guard(op.get_bind())
 
 
 def seal_what_is_there() -> None:
