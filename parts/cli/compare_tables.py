@@ -42,16 +42,15 @@ def lines(
 def _summary(answer: ComparisonAnswer, currency: str | None) -> list[str]:
     chosen, as_is = answer.choice, answer.as_is
     within = "" if answer.budget is None else f" within {money(answer.budget, currency)}"
-    years = f"{answer.years} years{" (the site's horizon)" if answer.years_assumed else ''}"
-    head = f"Over {years} at {answer.discount_rate:.1%} a year"
+    whose = " (the site's horizon)" if answer.years_assumed else ""
+    head = f"Over {answer.years} years{whose} at {answer.discount_rate:.1%} a year"
+    left = f"{money(as_is.npv_cost, currency)}, {money(as_is.equal_annual_cost)} a year"
     if chosen.kind == AS_IS:
-        return [f"{head}, nothing{within} costs less than leaving all as it is: "
-                f"{money(as_is.npv_cost, currency)}, {money(as_is.equal_annual_cost)} a year."
-                ]  # fmt: skip
+        return [f"{head}, nothing{within} costs less than leaving all as it is: {left}."]
     return [
-        f"{head}, the choice that costs least{within} is {chosen.option}: {money(chosen.npv_cost, currency)} in all, "
-        f"{money(chosen.equal_annual_cost)} a year, {money(answer.spent)} of it now; leaving all "
-        f"as it is costs {money(as_is.npv_cost)}, {money(as_is.equal_annual_cost)} a year."
+        f"{head}, the choice that costs least{within} is {chosen.option}: "
+        f"{money(chosen.npv_cost, currency)} in all, {money(chosen.equal_annual_cost)} a year, "
+        f"{money(answer.spent)} of it now. Leaving all as it is costs {left}."
     ]
 
 
