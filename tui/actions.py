@@ -169,6 +169,24 @@ PURCHASING_LISTS = Act(
     "List what to order now, which orders are late, and what to ask suppliers",
     foot=False,
 )
+TODAY_LIST = Act(
+    "today",
+    "j",
+    "app.list('today')",
+    "today",
+    "Show what needs the storeroom, the maintenance lead or purchasing today",
+    foot=False,
+)
+OPEN_SETTLED = Act(
+    "open", "enter", "open", "settle it", "Show the place where this line is settled"
+)
+NEXT_PERSON = Act(
+    "person",
+    "tab",
+    "next_person",
+    "next person",
+    "Change between storeroom, maintenance lead and purchasing; the choice is remembered",
+)
 OPEN_LAST_BUY = Act(
     "open", "enter", "open", "how many", "Show unit by unit how many to take in the last order"
 )
@@ -209,7 +227,7 @@ HAVE_READ = Act(
 )
 
 QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
-LISTS = (PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS, WATCH_LIST, FINDING_LIST, DUTY_LIST)
+LISTS = (TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS, WATCH_LIST, FINDING_LIST, DUTY_LIST)
 """What opens from every screen on which letters are keys."""
 FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, LOOK)
 
@@ -238,6 +256,10 @@ PURCHASING = (
     *(OPEN_PART, NEXT_LIST, ALL_PARTS, BACK, HELP),
     *(QUIET_QUIT, COPY, *_besides(PURCHASING_LISTS)),
 )
+TODAY = (
+    *(OPEN_SETTLED, NEXT_PERSON, BACK, HELP, QUIT),
+    *(COPY, *_besides(TODAY_LIST)),
+)
 WHAT_IF = (OPEN_POSITION, NEXT_QUESTION, MORE, LESS, HELP, replace(BACK, foot=False), QUIET_FIND)
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP, QUIET_FIND)
 WATCH = (OPEN_PART, CLEAR, HELP, QUIET_FIND)
@@ -261,6 +283,7 @@ SCREENS = {
     "positions": POSITIONS,
     "plan": PLAN,
     "purchasing": PURCHASING,
+    "today": TODAY,
     "deadlines": DEADLINES,
     "last buy": LAST_BUY,
     "what if": WHAT_IF,

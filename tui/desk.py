@@ -15,6 +15,7 @@ from parts.services import state
 
 if TYPE_CHECKING:
     from parts.records.snapshot import Snapshot
+    from parts.services.today import LastCounted
 
 
 @dataclass
@@ -30,6 +31,12 @@ class Desk:
         from parts.services.sites import read_snapshot
 
         return read_snapshot(self.database, self.today)
+
+    def last_counted(self) -> LastCounted:
+        """Return when each part in each store was last counted."""
+        from parts.services.today import last_counted
+
+        return last_counted(self.database)
 
     def recall(self, name: str) -> Any:
         """Return what is remembered on this machine about this database, None for nothing."""

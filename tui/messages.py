@@ -67,6 +67,15 @@ class OpenLastBuy(Opens):
         self.part = part
 
 
+class OpenPurchasing(Opens):
+    """Show a list of purchasing with the cursor on the line that bears all these names."""
+
+    def __init__(self, kind: int, names: tuple[str, ...] = ()) -> None:
+        super().__init__()
+        self.kind = kind
+        self.names = names
+
+
 class OpenWhatIf(Opens):
     """Ask what would change if a quotation for a part came true, or a supplier of it closed."""
 

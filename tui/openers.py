@@ -19,6 +19,7 @@ from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
 from tui.screens.purchasing import PurchasingScreen
 from tui.screens.risks import RisksScreen
+from tui.screens.today import TodayScreen
 from tui.screens.together import TogetherScreen
 from tui.screens.watch import WatchScreen
 from tui.screens.what_if import WhatIfScreen
@@ -32,6 +33,7 @@ LISTS: dict[str, Callable[[Site], Page]] = {
     "plan": PlanScreen,
     "purchasing": PurchasingScreen,
     "risks": RisksScreen,
+    "today": TodayScreen,
     "watch": WatchScreen,
 }
 """The lists of the whole site, by the name that their action gives."""
@@ -42,6 +44,7 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenLastBuy: lambda site, told: LastBuyScreen(site, told.part),
     messages.OpenPart: lambda site, told: PartScreen(site, told.part),
     messages.OpenPosition: lambda site, told: PositionScreen(site, told.crane, told.position),
+    messages.OpenPurchasing: lambda site, told: PurchasingScreen(site, told.kind, told.names),
     messages.OpenTogether: lambda site, told: TogetherScreen(site, told.places),
     messages.OpenWhatIf: lambda site, told: WhatIfScreen(site, told.part),
     messages.OpenYear: lambda site, told: CraneYearScreen(site, told.crane),

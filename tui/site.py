@@ -6,7 +6,7 @@ side. The services are loaded by the first question, in a worker, so that no scr
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cached_property, lru_cache
 from threading import Lock
 from typing import TYPE_CHECKING, Literal
@@ -28,12 +28,14 @@ from parts.records.purchase_answers import (
     ReorderLine,
 )
 from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartRisk
+from parts.records.today_answers import TodayAnswer
 from parts.records.what_if_answers import WhatIfAnswer
 
 if TYPE_CHECKING:
     from parts.calc.buying.plans import Plans
     from parts.calc.ranking.exposures import Exposures
     from parts.records.snapshot import Snapshot
+    from parts.services.today import LastCounted
 
 ROWS_KEPT = 512
 Place = tuple[str, str]
@@ -52,6 +54,8 @@ class Site:
         self.marked: dict[Place, None] = {}
         self.outage_at = lru_cache(ROWS_KEPT)(self.fleet.row)
         self._rankings: dict[Ranking, tuple[PartRisk, ...]] = {}
+        self._needs_of_today: TodayAnswer | None = None
+        self._listing = Lock()
         self._once, self._planning = Lock(), Lock()
 
     @property
@@ -179,6 +183,15 @@ class Site:
         from parts.services import purchases
 
         return purchases.enquiries(self.exposed)
+
+    def needs_of_today(self, counted: Callable[[], LastCounted]) -> TodayAnswer:
+        """Return what waits for each person; `counted` tells when each shelf was last counted."""
+        from parts.services import today
+
+        with self._listing:
+            if self._needs_of_today is None:
+                self._needs_of_today = today.today(self.exposed, counted())
+            return self._needs_of_today
 
     def suppliers_of(self, part: str) -> tuple[str, ...]:
         """Return the suppliers still open that offer a part."""

@@ -23,8 +23,11 @@ SAVES, KNEE, THIS_PLAN, KEEPING = "saves", "◆ knee", "▲ this plan", "keeping
 LEFT, TAKE, LASTS, WORTH = "left", "take", "lasts", "worth it"
 POINT, USABLE, SITE_MIN = "point, max", "usable, ordered", "site min, max"
 THEN, CHANGE = "lost now, then", "change"
+FOR_TODAY, SOON = "! for today", "· soon"
 
 MEANINGS = {
+    FOR_TODAY: "its day is here or over, or it cannot wait for one",
+    SOON: "its day comes within a month, or it is this week's share",
     LEFT: "days from today until the order has to be placed",
     TAKE: "how many to buy in the last order: as long as one more saves more than it costs",
     LASTS: "chance that what is there and what is taken is enough to the end of the need",
@@ -100,5 +103,6 @@ FINDINGS = (FINDING, GRAVE)
 PLAN = (EXPOSURE, SPARE, AHEAD, LAST_BUY, ORDER_BY, SAVES, KEEPING, THIS_PLAN, KNEE, LOST)
 DEADLINES = (LAST_BUY, ORDER_BY, LEFT, TAKE, LASTS, NOT_KNOWN)
 LAST_BUYS = (LAST_BUY, WORTH, LASTS)
+TODAY = (FOR_TODAY, SOON, LOST, LAST_BUY, POINT)
 PURCHASING = (POINT, USABLE, SITE_MIN, NOT_KNOWN)
 WHAT_IF = (THEN, CHANGE, LOST, EXPOSURE, NOT_KNOWN)

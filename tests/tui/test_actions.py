@@ -26,6 +26,7 @@ WAYS_TO = {
     "year": ("enter", "e"),
     "plan": ("b",),
     "purchasing": ("o",),
+    "today": ("j",),
     "deadlines": ("g",),
     "last buy": ("g", "enter"),
     "what if": ("enter", "down", "enter", "p", "i"),

@@ -84,6 +84,9 @@ KINDS = (
 )
 
 
+TO_ORDER, LATE_ORDERS, QUESTIONS = range(len(KINDS))
+
+
 class PurchasingScreen(ListPage[Item]):
     """The three lists."""
 
@@ -92,11 +95,12 @@ class PurchasingScreen(ListPage[Item]):
     BINDINGS: ClassVar = actions.bindings(ACTS)
     DEFAULT_CSS = "PurchasingScreen LinesPanel { height: 9; }"
 
-    def __init__(self, site: Site) -> None:
+    def __init__(self, site: Site, kind: int = TO_ORDER, names: tuple[str, ...] = ()) -> None:
         self._day = f"as known on {site.snapshot.today}"
-        super().__init__(("longpole", "purchasing"), self._day, KINDS[0].fields)
+        super().__init__(("longpole", "purchasing"), self._day, KINDS[kind].fields)
         self._site = site
-        self._kind, self._all = 0, False
+        self._kind, self._all = kind, False
+        self._names = set(names)
 
     def load(self) -> None:
         """Ask for the list that is shown."""
@@ -115,7 +119,9 @@ class PurchasingScreen(ListPage[Item]):
         self.say((self._count(listed, len(found)), STRONG), "  Tab shows the next list.")
         self._table.set_empty_text(kind.nothing)
         self._table.show_fields(kind.fields)
-        self._table.list_items(listed)
+        named = (at for at, each in enumerate(listed) if self._names <= _names(each))
+        self._table.list_items(listed, at=next(named, 0))
+        self._names = set()
 
     def _count(self, listed: Sequence[Item], total: int) -> str:
         if self._kind == 1:
@@ -163,6 +169,12 @@ class PurchasingScreen(ListPage[Item]):
 
 def _is_due(item: Item) -> bool:
     return item.order_now > 0 if isinstance(item, ReorderLine) else True
+
+
+def _names(item: Item) -> set[str]:
+    """Return what a line is known by: its order, its part, its supplier."""
+    order = item.order if isinstance(item, LateOrder) else ""
+    return {order, item.part, item.supplier or ""}
 
 
 def questions(site: Site) -> tuple[Question, ...]:

@@ -77,7 +77,7 @@ class Maintenance:
                 "danger",
                 names,
                 each.text,
-                each.source,
+                f"rule: {each.rule.replace('_', ' ')}; {each.source}",
                 None,
                 Urgency.NOW,
                 self.morning.lost_days(each.part),
