@@ -7,13 +7,24 @@ question, so that one that comes too late is dropped.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.message import Message
+
+if TYPE_CHECKING:
+    from tui.site import Site
 
 
 class Opens(Message):
     """The base of what opens a screen."""
+
+
+class OpenList(Opens):
+    """Show a list of the whole site, by its name."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.name = name
 
 
 class OpenCrane(Opens):
@@ -36,11 +47,36 @@ class OpenPart(Opens):
 
 
 class OpenFind(Opens):
+    """Find anything by any of its names."""
+
+    def __init__(self, text: str = "") -> None:
+        super().__init__()
+        self.text = text
+
+
+class OpenPositions(Opens):
     """List all positions, those that hold `text`."""
 
     def __init__(self, text: str = "") -> None:
         super().__init__()
         self.text = text
+
+
+class OpenHeld(Opens):
+    """List what lies in a store, or in one of its bins."""
+
+    def __init__(self, store: str, bin_name: str | None) -> None:
+        super().__init__()
+        self.store = store
+        self.bin_name = bin_name
+
+
+class OpenOffers(Opens):
+    """List what a supplier offers."""
+
+    def __init__(self, supplier: str) -> None:
+        super().__init__()
+        self.supplier = supplier
 
 
 class OpenExplanation(Opens):
@@ -90,6 +126,15 @@ class OpenYear(Opens):
     def __init__(self, crane: str) -> None:
         super().__init__()
         self.crane = crane
+
+
+class SiteRead(Message):
+    """The site was read, for the first time or again."""
+
+    def __init__(self, site: Site, is_first: bool) -> None:
+        super().__init__()
+        self.site = site
+        self.is_first = is_first
 
 
 class Answered(Message):

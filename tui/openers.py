@@ -6,10 +6,12 @@ from collections.abc import Callable
 from typing import Any
 
 from tui import messages
+from tui.screens.contents import HeldScreen, OffersScreen
 from tui.screens.crane import CraneScreen
 from tui.screens.deadlines import DeadlinesScreen
 from tui.screens.duty import DutyScreen
 from tui.screens.explanation import ExplanationScreen
+from tui.screens.find import FindScreen
 from tui.screens.findings import FindingsScreen
 from tui.screens.last_buy import LastBuyScreen
 from tui.screens.page import Page
@@ -40,10 +42,14 @@ LISTS: dict[str, Callable[[Site], Page]] = {
 PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenCrane: lambda site, told: CraneScreen(site, told.crane),
     messages.OpenExplanation: lambda site, told: ExplanationScreen(site, told.subject),
-    messages.OpenFind: lambda site, told: PositionsScreen(site, told.text),
+    messages.OpenFind: lambda site, told: FindScreen(site, told.text),
+    messages.OpenHeld: lambda site, told: HeldScreen(site, told.store, told.bin_name),
     messages.OpenLastBuy: lambda site, told: LastBuyScreen(site, told.part),
+    messages.OpenList: lambda site, told: LISTS[told.name](site),
+    messages.OpenOffers: lambda site, told: OffersScreen(site, told.supplier),
     messages.OpenPart: lambda site, told: PartScreen(site, told.part),
     messages.OpenPosition: lambda site, told: PositionScreen(site, told.crane, told.position),
+    messages.OpenPositions: lambda site, told: PositionsScreen(site, told.text),
     messages.OpenPurchasing: lambda site, told: PurchasingScreen(site, told.kind, told.names),
     messages.OpenTogether: lambda site, told: TogetherScreen(site, told.places),
     messages.OpenWhatIf: lambda site, told: WhatIfScreen(site, told.part),
@@ -52,5 +58,7 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
 
 
 def page_for(message: messages.Opens, site: Site) -> Page:
-    """Return the screen that a message asks for."""
-    return PAGES[type(message)](site, message)
+    """Return the screen that a message asks for, which keeps what it was opened by."""
+    page = PAGES[type(message)](site, message)
+    page.opened_by = message
+    return page

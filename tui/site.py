@@ -19,6 +19,7 @@ from parts.records.answers import (
     PositionOutage,
     TogetherOutage,
 )
+from parts.records.find_answers import FindAnswer, Held
 from parts.records.plan_answers import PlanAnswer
 from parts.records.purchase_answers import (
     Deadline,
@@ -28,11 +29,13 @@ from parts.records.purchase_answers import (
     ReorderLine,
 )
 from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartRisk
+from parts.records.supply import Offer
 from parts.records.today_answers import TodayAnswer
 from parts.records.what_if_answers import WhatIfAnswer
 
 if TYPE_CHECKING:
     from parts.calc.buying.plans import Plans
+    from parts.calc.finding.index import Index
     from parts.calc.ranking.exposures import Exposures
     from parts.records.snapshot import Snapshot
     from parts.services.today import LastCounted
@@ -56,7 +59,7 @@ class Site:
         self._rankings: dict[Ranking, tuple[PartRisk, ...]] = {}
         self._needs_of_today: TodayAnswer | None = None
         self._listing = Lock()
-        self._once, self._planning = Lock(), Lock()
+        self._once, self._planning, self._finding = Lock(), Lock(), Lock()
 
     @property
     def currency(self) -> str | None:
@@ -96,6 +99,29 @@ class Site:
 
     def matching(self, text: str) -> Sequence[int]:
         return self.fleet.matching(text)
+
+    def find(self, text: str) -> FindAnswer:
+        """Return what a text finds; the first question lays everything out."""
+        from parts.services import finding
+
+        with self._finding:
+            return finding.find(self._index, text)
+
+    @cached_property
+    def _index(self) -> Index:
+        from parts.services import finding
+
+        return finding.index_of(self.snapshot)
+
+    def held(self, store: str, bin_name: str | None) -> tuple[Held, ...]:
+        from parts.services import finding
+
+        return finding.held(self.snapshot, store, bin_name)
+
+    def offers_of(self, supplier: str) -> tuple[Offer, ...]:
+        from parts.services import finding
+
+        return finding.offers_of(self.snapshot, supplier)
 
     def explain(self, crane: str, position: str) -> Explanation:
         """Return how a position's figures came about."""

@@ -23,11 +23,15 @@ SAVES, KNEE, THIS_PLAN, KEEPING = "saves", "◆ knee", "▲ this plan", "keeping
 LEFT, TAKE, LASTS, WORTH = "left", "take", "lasts", "worth it"
 POINT, USABLE, SITE_MIN = "point, max", "usable, ordered", "site min, max"
 THEN, CHANGE = "lost now, then", "change"
+FOUND_BY, PERHAPS, HERE = "found by", "perhaps", "here"
 FOR_TODAY, SOON = "! for today", "· soon"
 
 MEANINGS = {
     FOR_TODAY: "its day is here or over, or it cannot wait for one",
     SOON: "its day comes within a month, or it is this week's share",
+    FOUND_BY: "the number or words that hold what was typed, and whose number it is",
+    PERHAPS: "a guess: one letter or digit of it was typed otherwise",
+    HERE: "units that lie there by the book, whatever their condition",
     LEFT: "days from today until the order has to be placed",
     TAKE: "how many to buy in the last order: as long as one more saves more than it costs",
     LASTS: "chance that what is there and what is taken is enough to the end of the need",
@@ -105,4 +109,7 @@ DEADLINES = (LAST_BUY, ORDER_BY, LEFT, TAKE, LASTS, NOT_KNOWN)
 LAST_BUYS = (LAST_BUY, WORTH, LASTS)
 TODAY = (FOR_TODAY, SOON, LOST, LAST_BUY, POINT)
 PURCHASING = (POINT, USABLE, SITE_MIN, NOT_KNOWN)
+FOUND = (FOUND_BY, PERHAPS, POSITION)
+HELD = (HERE, USABLE)
+OFFERED = (NOT_KNOWN,)
 WHAT_IF = (THEN, CHANGE, LOST, EXPOSURE, NOT_KNOWN)

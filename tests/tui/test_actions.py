@@ -18,7 +18,9 @@ WAYS_TO = {
     "position": ("enter", "down", "enter"),
     "part": ("enter", "down", "enter", "p"),
     "together": ("enter", "space", "f"),
-    "positions": ("slash",),
+    "find": ("slash",),
+    "contents": ("slash", *"gearshop", "enter"),
+    "positions": ("slash", "tab"),
     "risks": ("k",),
     "watch": ("l",),
     "findings": ("n",),
@@ -110,7 +112,7 @@ async def test_the_palette_does_what_it_offers() -> None:
         await pilot.wait_for_scheduled_animations()
         await settle(pilot)
 
-        assert "all positions" in screen_lines(pilot.app)[0]
+        assert "longpole › find" in screen_lines(pilot.app)[0]
 
 
 async def test_a_click_on_the_foot_does_what_it_says() -> None:
@@ -119,7 +121,7 @@ async def test_a_click_on_the_foot_does_what_it_says() -> None:
         await pilot.click(KeyLine, offset=(place, 0))
         await settle(pilot)
 
-        assert "all positions" in screen_lines(pilot.app)[0]
+        assert "longpole › find" in screen_lines(pilot.app)[0]
 
 
 async def test_quit_needs_one_key() -> None:

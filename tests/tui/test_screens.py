@@ -22,7 +22,7 @@ async def test_a_site_without_cranes_says_what_to_do() -> None:
     async with opened(lambda: snapshot_of(Book(), TODAY)) as pilot:
         assert "This database holds no crane in use." in screen_text(pilot.app)
         assert "longpole load BOOK" in screen_text(pilot.app)
-        await press(pilot, "enter", "y", "slash")
+        await press(pilot, "enter", "y", "slash", "tab")
 
         assert "No position holds what you typed." in screen_text(pilot.app)
 
@@ -162,7 +162,7 @@ async def test_marked_positions_fail_together_and_nothing_else_changes() -> None
 
 async def test_typing_filters_and_escape_empties_the_filter_then_goes_back() -> None:
     async with opened() as pilot:
-        await press(pilot, "slash", *"BRAK")
+        await press(pilot, "slash", "tab", *"BRAK")
 
         assert "1 of 2 (6 in all)" in screen_text(pilot.app)
         await press(pilot, "down")
@@ -178,7 +178,7 @@ async def test_typing_filters_and_escape_empties_the_filter_then_goes_back() -> 
 
 async def test_letters_that_do_something_elsewhere_are_typed_in_the_filter() -> None:
     async with opened() as pilot:
-        await press(pilot, "slash", *"qwrt")
+        await press(pilot, "slash", "tab", *"qwrt")
 
         assert "qwrt" in screen_lines(pilot.app)[1]
         assert "No position holds what you typed." in screen_text(pilot.app)
@@ -189,7 +189,7 @@ async def test_letters_that_do_something_elsewhere_are_typed_in_the_filter() -> 
 
 async def test_enter_opens_the_position_that_was_found() -> None:
     async with opened() as pilot:
-        await press(pilot, "slash", *"wheel", "enter")
+        await press(pilot, "slash", "tab", *"wheel", "enter")
 
         assert "If wheel breaks today, HM-2" in screen_text(pilot.app)
 
@@ -199,7 +199,7 @@ async def test_enter_waits_for_the_answer_to_what_was_typed(
 ) -> None:
     monkeypatch.setattr(PositionsScreen, "PAUSE_S", 0.2)
     async with opened() as pilot:
-        await press(pilot, "slash")
+        await press(pilot, "slash", "tab")
         await pilot.press(*"wheel", "enter")
         await pilot.pause(0.25)
         await settle(pilot)
@@ -209,7 +209,7 @@ async def test_enter_waits_for_the_answer_to_what_was_typed(
 
 async def test_a_late_answer_to_an_earlier_question_is_dropped() -> None:
     async with opened() as pilot:
-        await press(pilot, "slash")
+        await press(pilot, "slash", "tab")
         page = pilot.app.screen
         assert isinstance(page, PositionsScreen)
         shown: list[str] = []
@@ -229,7 +229,7 @@ async def test_a_hundred_thousand_positions_open_and_filter() -> None:
     )
     async with opened(lambda: snapshot_of(book, TODAY)) as pilot:
         assert "100,000 positions" in screen_text(pilot.app)
-        await press(pilot, "slash", *"77777")
+        await press(pilot, "slash", "tab", *"77777")
 
         assert "1 of 1 (100000 in all)" in screen_text(pilot.app)
         assert "place 77777" in screen_text(pilot.app)

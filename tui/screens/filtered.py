@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Generic, NamedTuple, TypeVar
 
 from textual.widgets import Input
@@ -13,16 +14,18 @@ from tui.screens.typed import TypedPage
 from tui.widgets.field_table import Field
 from tui.widgets.filter_line import FilterLine
 from tui.widgets.rows import Items
+from tui.widgets.spots import Spot
 from tui.widgets.table import RowTable
 
 Item = TypeVar("Item")
 
 
 class Found(NamedTuple, Generic[Item]):
-    """What a filter leaves, and how many there are without it."""
+    """What a filter leaves, how many there are without it, and what to say if nothing is left."""
 
     items: Items[Item]
     total: int
+    nothing: str = ""
 
 
 class FilteredPage(TypedPage[Item]):
@@ -42,6 +45,16 @@ class FilteredPage(TypedPage[Item]):
         """Return what stands in place of rows."""
         return "No line holds what you typed.\n\nPress Esc to see all lines."
 
+    def begin_at(self, spot: Spot) -> None:
+        """Open with what was typed before."""
+        super().begin_at(spot)
+        self._text = spot.typed
+
+    @property
+    def spot(self) -> Spot:
+        """Where the cursor is, with what is typed."""
+        return replace(super().spot, typed=self.typed)
+
     def line(self) -> FilterLine:
         """Return the filter, with the text that the screen was opened with."""
         return FilterLine(self._text)
@@ -49,10 +62,10 @@ class FilteredPage(TypedPage[Item]):
     def ask_again(self) -> None:
         """List what holds the text that is typed."""
         text = self.typed
-        self.ask(lambda: self.find(text), self._show)
+        self.ask_in_turn(lambda: self.find(text), self._show)
 
     def _show(self, found: Found[Item]) -> None:
-        self._table.set_empty_text(self.nothing(found.total > 0))
+        self._table.set_empty_text(found.nothing or self.nothing(found.total > 0))
         self.list_found(found.items, total=found.total)
 
     def on_row_table_row_highlighted(self, event: RowTable.RowHighlighted) -> None:

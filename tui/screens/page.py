@@ -16,10 +16,13 @@ from textual.worker import Worker, WorkerState
 
 from parts.errors import LongpoleError
 from tui.actions import Act
-from tui.messages import Answered, OpenFind
+from tui.messages import Answered, OpenFind, Opens
 from tui.widgets.banner import Banner
 from tui.widgets.ends_line import EndsLine
+from tui.widgets.field_table import FieldTable
 from tui.widgets.key_line import KeyLine
+from tui.widgets.sheet import Sheet
+from tui.widgets.spots import Spot
 from tui.widgets.table import RowTable
 
 if TYPE_CHECKING:
@@ -52,6 +55,8 @@ class Page(Screen[None]):
         self.trail = tuple(trail)
         self._day = day
         self._asked = 0
+        self.opened_by: Opens | None = None
+        self._begins: Spot | None = None
 
     @property
     def desk(self) -> Desk:
@@ -66,8 +71,21 @@ class Page(Screen[None]):
         """Lay out the lines that every screen has around its body."""
         yield EndsLine(TRAIL.join(self.trail), self._day, classes="bar")
         yield Banner()
-        yield from self.body()
+        for widget in self.body():
+            if self._begins is not None and isinstance(widget, FieldTable | Sheet):
+                widget.begin_at(self._begins)
+            yield widget
         yield KeyLine(self.ACTS)
+
+    def begin_at(self, spot: Spot) -> None:
+        """Open with the cursor on a spot where somebody was before."""
+        self._begins = spot
+
+    @property
+    def spot(self) -> Spot:
+        """Where on this page the person is."""
+        spots = [*self.query(FieldTable)] or [*self.query(Sheet)]
+        return spots[0].spot if spots else Spot()
 
     def ask(self, question: Callable[[], Answer], take: Callable[[Answer], object]) -> None:
         """Ask a service without keeping the keys waiting; `take` gets the answer."""
@@ -111,5 +129,5 @@ class Page(Screen[None]):
         self.dismiss()
 
     def action_find(self) -> None:
-        """List all positions."""
+        """Find anything."""
         self.post_message(OpenFind())

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from parts.records.answers import LeadTimeAnswer, RouteAnswer
 from tui import actions, formats, words
-from tui.messages import OpenExplanation, OpenFind, OpenWhatIf
+from tui.messages import OpenExplanation, OpenPositions, OpenWhatIf
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.operations import OperationChart
@@ -68,7 +68,7 @@ class PartScreen(Page):
 
     def action_where(self) -> None:
         """List the positions that hold the part."""
-        self.post_message(OpenFind(self._part))
+        self.post_message(OpenPositions(self._part))
 
 
 def lead_time_line(answer: LeadTimeAnswer) -> Content:

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from parts.records.answers import Explanation, Finding, LeadTimeAnswer, PositionOutage, Severity
 from tui import actions, formats, sentences, words
-from tui.messages import OpenExplanation, OpenFind, OpenPart
+from tui.messages import OpenExplanation, OpenPart, OpenPositions
 from tui.screens.findings import severity_text
 from tui.screens.page import Page
 from tui.site import Site
@@ -131,7 +131,7 @@ class PositionScreen(Page):
 
     def action_where(self) -> None:
         """List the positions that hold the part."""
-        self.post_message(OpenFind(self._outage.part or ""))
+        self.post_message(OpenPositions(self._outage.part or ""))
 
 
 def concerns(finding: Finding, outage: PositionOutage) -> bool:

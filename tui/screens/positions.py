@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from parts.records.answers import PositionOutage
 from tui import actions, words
-from tui.messages import OpenPosition
+from tui.messages import OpenFind, OpenPosition
 from tui.screens.crane import head_of
 from tui.screens.fields import DESCRIPTION, LOST, PART, RESTORE, STATE, WAITS, PositionField
 from tui.screens.filtered import FilteredPage, Found
@@ -29,8 +29,8 @@ FIELDS = (
 )
 NOTHING = (
     "No position holds what you typed.\n\nEvery word must be found in the crane, the position, the "
-    "part, its description or one of its numbers. Take letters away with the backspace key, or "
-    "press Esc to see all positions."
+    "part, its description or one of its numbers. Take letters away with the backspace key, "
+    "press Tab to look among everything that has a name, or Esc to see all positions."
 )
 
 
@@ -62,6 +62,12 @@ class PositionsScreen(FilteredPage[PositionOutage]):
         """Draw the long pole of the position under the cursor."""
         crane = f"{item.crane} / " if item is not None else ""
         self.query_one(PolePanel).show(item, crane + head_of(item))
+
+    def action_other_list(self) -> None:
+        """Look for the same text among everything that has a name."""
+        typed = self.typed
+        self.dismiss()
+        self.app.post_message(OpenFind(typed))
 
     def open_item(self, item: PositionOutage) -> None:
         """Open the position."""

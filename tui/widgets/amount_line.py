@@ -7,6 +7,7 @@ from textual.containers import Horizontal
 from textual.widgets import Input, Label
 
 from tui import amounts
+from tui.actions import FIND
 from tui.widgets.filter_line import FilterInput
 from tui.widgets.texts import Piece, said
 
@@ -17,8 +18,8 @@ class AmountInput(FilterInput):
     """An input that leaves the keys of stepping to the screen."""
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Leave plus and minus alone."""
-        return key not in STEPS and super().check_consume_key(key, character)
+        """Leave plus and minus alone, and the key of find: no number holds a stroke."""
+        return key not in (*STEPS, FIND.key) and super().check_consume_key(key, character)
 
 
 class AmountLine(Horizontal):

@@ -7,7 +7,7 @@ from textual.containers import Horizontal
 from textual.widgets import Input, Label
 
 from parts.records.shown import shown
-from tui.actions import HELP
+from tui.actions import FIND, HELP
 from tui.widgets.texts import said
 
 LONGEST = 200
@@ -18,8 +18,12 @@ class FilterInput(Input):
     """An input whose text never holds what a terminal would obey."""
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Leave the key of help to help: nothing that is looked for holds a question mark."""
-        return key != HELP.key and super().check_consume_key(key, character)
+        """Leave the keys of help and, in an empty line, of find to the screen.
+
+        Nothing that is looked for holds a question mark or begins with a stroke.
+        """
+        is_find = key == FIND.key and not self.value
+        return key != HELP.key and not is_find and super().check_consume_key(key, character)
 
     def validate_value(self, value: str) -> str:
         """Return what is kept of a text typed or pasted."""
