@@ -66,6 +66,13 @@ class NotPermitted(LongpoleError):
         )
 
 
+class NoRoles(LongpoleError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"{where} is a file: who may open it may change it; roles need a PostgreSQL server"
+        )
+
+
 class OlderDatabase(LongpoleError):
     def __init__(self, where: str, found: int, known: int) -> None:
         super().__init__(

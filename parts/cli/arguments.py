@@ -90,6 +90,7 @@ def _add_book_commands(command: commands.AddCommand) -> None:
     save = command("save", commands.save, "write everything as a site book")
     save.add_argument("book", metavar="BOOK", help="a folder, or a file name ending in .xlsx")
     command("demo", commands.demo, "load the invented demo site into a new database")
+    command("roles", commands.roles, "on a server: set up who may do what, and tell it")
 
 
 def _add_questions(command: commands.AddCommand) -> None:
@@ -110,6 +111,9 @@ def _add_questions(command: commands.AddCommand) -> None:
     lead_time.add_argument("--qty", type=_count, default=1, metavar="N", help="units wanted (1)")
     explain = command("explain", commands.explain, "how a figure came about, term by term")
     explain.add_argument("subject", metavar="PART-or-C/POSITION")
+    find = command("find", commands.find, "find anything by any of its numbers, names or words")
+    find.add_argument("text", nargs="+", metavar="TEXT", help="whatever somebody calls it")
+    find.add_argument("--all", action="store_true", help="every hit, not the first 20")
     check = command("check", commands.check, "what a careful person would want to know")
     check.add_argument("--all", action="store_true", help="every finding, not the first 20")
 

@@ -12,9 +12,11 @@ from typing import Any, Protocol
 from parts.cli import (
     compare_tables,
     documents,
+    find_tables,
     plan_tables,
     purchase_tables,
     risk_tables,
+    role_tables,
     simulation_tables,
     tables,
     today_tables,
@@ -61,6 +63,14 @@ def save(options: argparse.Namespace) -> int:
 
     save_book(options.db, Path(options.book))
     _answer(options, {"saved": options.book}, [f"Saved to {options.book}."])
+    return DONE
+
+
+def roles(options: argparse.Namespace) -> int:
+    from parts.services.roles import set_up_roles
+
+    found = set_up_roles(options.db)
+    _answer(options, role_tables.document(found), role_tables.lines(found))
     return DONE
 
 
@@ -217,6 +227,17 @@ def simulate(options: argparse.Namespace) -> int:
     )
     _answer(options, simulation_tables.document(answer), simulation_tables.lines(answer))
     return DONE if answer.cranes else NOTHING_TO_ANSWER
+
+
+def find(options: argparse.Namespace) -> int:
+    from parts.services import finding
+
+    index = finding.index_of(_snapshot(options))
+    listed = finding.LISTED if options.json else FIRST
+    most = len(index.things) if options.all else listed
+    answer = finding.find(index, " ".join(options.text), most)
+    _answer(options, find_tables.document(answer), find_tables.lines(answer))
+    return DONE if answer.hits else NOTHING_TO_ANSWER
 
 
 def explain(options: argparse.Namespace) -> int:

@@ -186,6 +186,22 @@ def _stored(
         yield stored
 
 
+def change_row(connection: Connection, name: str, before: Any, after: Any) -> None:
+    """Set what differs between two states of one row, and nothing else.
+
+    A role may be permitted to change some columns only.
+    """
+    if name == "movements":
+        raise ValueError("movements are only ever added")
+    book_file = FILES_BY_NAME[name]
+    was, shall_be = _stored(connection, book_file, [before, after])
+    new = {column: value for column, value in shall_be.items() if value != was[column]}
+    if new:
+        (found,) = _to_find(book_file, iter([was]))
+        keys = {column: value for column, value in found.items() if column.startswith(_KEY)}
+        connection.execute(_update(book_file).values(new), keys)
+
+
 def delete_row(connection: Connection, name: str, row: Any) -> None:
     """Take out one row, found by its key. Movements are never taken out."""
     if name == "movements":

@@ -16,6 +16,7 @@ from sqlalchemy import Connection, create_engine
 from sqlalchemy.pool import NullPool
 
 from parts import errors
+from parts.records.roles import ROLES
 from parts.store import forms
 from parts.store.database import Database
 from parts.store.postgres_address import Address, address_of
@@ -95,6 +96,7 @@ class PostgresDatabase(Database):
             with self.writing(alone=True) as connection:
                 if forms.form_on_server(connection) != FORM:  # somebody may have been first
                     forms.renew(connection)
+                    _renew_rights(connection)
         except errors.NotPermitted:
             raise errors.OlderDatabase(self.where, form, FORM) from None
 
@@ -150,6 +152,14 @@ def _form_of(connection: Connection, where: str) -> int | None:
     if form is None and connection.exec_driver_sql(_OTHERS_TABLES).scalar_one():
         raise errors.NotOurDatabase(where, "it holds the tables of another program")
     return form
+
+
+def _renew_rights(connection: Connection) -> None:
+    """Give the roles that are set up their rights on what is new."""
+    from parts.store import postgres_roles
+
+    there = [role for role in ROLES if postgres_roles.is_there(connection, role)]
+    postgres_roles.grant_rights(connection, there)
 
 
 def _refuse_other_letters(connection: Connection, where: str) -> None:
