@@ -6,6 +6,7 @@ import datetime
 from collections import defaultdict
 from collections.abc import Iterator
 
+from parts.calc.stockroom.short_days import first_short_day
 from parts.exchange.merge import Merged, Rows
 from parts.exchange.places import quoted
 from parts.records.answers import Fault
@@ -51,7 +52,7 @@ def _below_zero(rows: Rows) -> Iterator[Fault]:
         if row.part not in unknown:
             lines[row.part, row.store].append((row.date, row.qty, index))
     for (part, store), found in lines.items():
-        short = _first_short_day(found)
+        short = first_short_day((date, qty) for date, qty, _ in found)
         if short is not None:
             day, balance = short
             today = [index for date, qty, index in found if date == day and qty < 0]
@@ -59,20 +60,6 @@ def _below_zero(rows: Rows) -> Iterator[Fault]:
             place = f"store {quoted(store)}" if store is not None else "no named store"
             reason = f"leaves {balance} of {quoted(part)} in {place} at the end of {day}"
             yield rows.fault(last, "qty", rows.records[last].qty, reason)
-
-
-def _first_short_day(
-    found: list[tuple[datetime.date, int, int]],
-) -> tuple[datetime.date, int] | None:
-    by_day: dict[datetime.date, int] = defaultdict(int)
-    for date, qty, _ in found:
-        by_day[date] += qty
-    balance = 0
-    for day in sorted(by_day):
-        balance += by_day[day]
-        if balance < 0:
-            return day, balance
-    return None
 
 
 def _reversed_twice(rows: Rows) -> Iterator[Fault]:

@@ -101,7 +101,8 @@ def short(number: float) -> str:
 
 def texts_of(row: object) -> dict[str, str]:
     """A record as the texts of its filled columns, by their names in the site book."""
-    values = ((column.name, getattr(row, column.name)) for column in columns(type(row)))
+    record_class: type = type(row)
+    values = ((column.name, getattr(row, column.name)) for column in columns(record_class))
     texts = {name.rstrip("_"): written(value) for name, value in values}
     return {name: text for name, text in texts.items() if text}
 

@@ -1,0 +1,1 @@
+"""What the storeroom may book, and what each step enters: rules alone, no database."""

@@ -1,0 +1,86 @@
+"""All that a step with one part is judged by, as it stands when the step is taken."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from parts.calc.getting.stock import USABLE, Lot, PartStock, received_on_orders, stock_of
+from parts.records.catalogue import Companion, Part, PartClass, Substitute
+from parts.records.history import Failure, Observation
+from parts.records.stock import Movement, Reservation
+from parts.records.structure import Crane, Position
+from parts.records.supply import Order
+
+
+@dataclass(frozen=True, kw_only=True)
+class Facts:
+    """The part's own records, and those of the order and the position that the step names.
+
+    `load_bearing`: the part sits in a position that bears load, or holds one that does.
+    `position_bears_load` asks the same of the named position.
+    """
+
+    part: Part
+    today: datetime.date
+    movements: Sequence[Movement] = ()
+    reservations: Sequence[Reservation] = ()
+    orders: Sequence[Order] = ()
+    part_class: PartClass | None = None
+    load_bearing: bool = False
+    crane: Crane | None = None
+    position: Position | None = None
+    position_bears_load: bool = False
+    substitutes: Sequence[Substitute] = ()
+    companions: Sequence[Companion] = ()
+    failures: Sequence[Failure] = ()
+    readings: Sequence[Observation] = ()
+
+    @cached_property
+    def stock(self) -> PartStock:
+        known = [row for row in self.movements if row.date <= self.today]
+        return stock_of(known, self.reservations, self.today).get(self.part.part, PartStock())
+
+    @cached_property
+    def stores(self) -> tuple[str | None, ...]:
+        """Stores that hold any of it, by name."""
+        held = {lot[0] for lot, qty in self.stock.lots.items() if qty > 0}
+        return tuple(sorted(held, key=lambda store: store or ""))
+
+    def book(self, store: str | None) -> int:
+        return sum(qty for lot, qty in self.stock.lots.items() if lot[0] == store)
+
+    def usable_lots(self, store: str | None) -> list[tuple[Lot, int]]:
+        """Lots in condition usable and in life, the earliest to expire first, undated last."""
+        lots = [
+            (lot, qty)
+            for lot, qty in self.stock.lots.items()
+            if lot[0] == store and lot[2] == USABLE and qty > 0 and not self.is_expired(lot)
+        ]
+        return sorted(lots, key=lambda held: (held[0][1] is None, held[0][1] or self.today))
+
+    def is_expired(self, lot: Lot) -> bool:
+        return lot[1] is not None and lot[1] < self.today
+
+    @cached_property
+    def open_reservations(self) -> tuple[Reservation, ...]:
+        return tuple(
+            row
+            for row in self.reservations
+            if row.released_on is None or row.released_on > self.today
+        )
+
+    def received(self, order: str) -> int:
+        """Units booked in on an order so far."""
+        return received_on_orders(self.movements).get((order, self.part.part), 0)
+
+    @cached_property
+    def serials(self) -> frozenset[str]:
+        """Serial numbers of the units in store."""
+        held: dict[str, int] = {}
+        for row in self.movements:
+            if row.serial is not None:
+                held[row.serial] = held.get(row.serial, 0) + row.qty
+        return frozenset(serial for serial, qty in held.items() if qty > 0)

@@ -1,0 +1,134 @@
+"""An issued part at its position: whether it may go there, what is fitted since, what failed."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import replace
+
+from parts.calc.stockroom.facts import Facts
+from parts.errors import StepRefused
+from parts.records.catalogue import Substitute
+from parts.records.history import Failure
+from parts.records.stock_steps import Edit, Step
+from parts.records.structure import Position
+
+_TESTS = {
+    "functional": "a function test",
+    "loaded": "a test under load",
+    "rated_load": "a load test at rated load",
+}
+METER = "hours_meter"
+
+
+def fitted(step: Step, facts: Facts) -> tuple[list[Edit], list[str]]:
+    """What an issue changes besides the stock; nothing where it names no position.
+
+    The position's date moves when all its units are exchanged; of fewer, the age of the oldest
+    stays on record.
+    """
+    position = facts.position
+    if position is None or facts.crane is None:
+        if step.failed_on is not None:
+            raise StepRefused("position", "say at which position the part failed")
+        return [], []
+    retired = facts.crane.retire_on
+    if retired is not None and retired <= step.date:
+        raise StepRefused("crane", f"{facts.crane.crane} is retired since {retired}")
+    notes = _may_be_fitted(step, facts, position)
+    edits: list[Edit] = []
+    if step.qty >= position.qty:
+        changed = replace(
+            position,
+            part=step.part,
+            installed=step.date,
+            hours_at_install=_meter_reading(facts, step.date),
+        )
+        if changed != position:
+            edits.append(Edit("positions", position, changed))
+    else:
+        notes.append(
+            f"{step.qty} of {position.qty} exchanged: the age on record stays that of the oldest"
+        )
+    failure = _failure(step, facts, position)
+    if failure is not None:
+        edits.append(failure)
+    test = _TESTS.get((facts.part_class.recommission if facts.part_class else None) or "")
+    if test:
+        notes.append(f"needs {test} before the crane goes back to work; a qualified person decides")
+    if companions := ", ".join(
+        f"{row.qty * step.qty} {row.companion}" for row in facts.companions if row.chance == 1
+    ):
+        notes.append(f"goes with {companions}")
+    return edits, notes
+
+
+def _may_be_fitted(step: Step, facts: Facts, position: Position) -> list[str]:
+    place = f"{position.crane}/{position.position}"
+    if position.part is None:
+        return [f"{place} had no part on record; now it holds {step.part}"]
+    if position.part == step.part:
+        return []
+    row = next((row for row in facts.substitutes if _allows(row, position.part, step.part)), None)
+    if row is None:
+        raise StepRefused(
+            "position", f"{place} takes {position.part}, and {step.part} is no substitute for it"
+        )
+    if facts.position_bears_load and row.approval is None:
+        raise StepRefused(
+            "position",
+            f"{place} bears load: {step.part} may stand in for {position.part} only with a "
+            "recorded approval",
+        )
+    approved = f", approved by {row.approval}" if row.approval else ""
+    return [f"{step.part} stands in for {position.part}{approved}"]
+
+
+def _allows(row: Substitute, wanted: str, given: str) -> bool:
+    if (row.part, row.substitute) == (wanted, given):
+        return True
+    return bool(row.both_ways) and (row.part, row.substitute) == (given, wanted)
+
+
+def _failure(step: Step, facts: Facts, position: Position) -> Edit | None:
+    """The failure that the part is issued for: recorded, or a recorded one that is now restored."""
+    if step.failed_on is None:
+        return None
+    if step.failed_on > step.date:
+        raise StepRefused("failed_on", f"it cannot fail on {step.failed_on}, after the issue")
+    if step.restored_on is not None and step.restored_on < step.failed_on:
+        raise StepRefused("restored_on", "it cannot be restored before it failed")
+    before = next((row for row in facts.failures if row.failed_on == step.failed_on), None)
+    if before is not None and before.restored_on is not None:
+        raise StepRefused(
+            "failed_on",
+            f"the failure of {step.failed_on} is on record as restored on {before.restored_on}",
+        )
+    if before is not None:
+        after = replace(
+            before,
+            restored_on=step.restored_on,
+            cause=step.cause or before.cause,
+            consumed="+".join(step.consumed) or before.consumed,
+        )
+    else:
+        after = Failure(
+            crane=position.crane,
+            position=position.position,
+            failed_on=step.failed_on,
+            restored_on=step.restored_on,
+            part=position.part,
+            cause=step.cause,
+            consumed="+".join(step.consumed) or None,
+        )
+    return None if after == before else Edit("failures", before, after)
+
+
+def _meter_reading(facts: Facts, day: datetime.date) -> float | None:
+    """The hour meter at the position, last read on or before the day."""
+    readings = [row for row in facts.readings if row.what == METER and row.date <= day]
+    for row in sorted(readings, key=lambda row: row.date, reverse=True):
+        try:
+            return max(0.0, float(row.value))
+        except ValueError:
+            continue
+    return None
