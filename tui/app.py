@@ -7,10 +7,10 @@ is painted; the libraries that reckon are loaded there and not before.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import date
 from functools import partial
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from rich.text import Text
 from textual import on
@@ -20,13 +20,16 @@ from textual.screen import Screen
 from tui import messages, sentences
 from tui.desk import Desk
 from tui.mistakes import mistake_sentence
-from tui.openers import LISTS, page_for
+from tui.openers import page_for
 from tui.screens.cautions import CautionsScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
 from tui.screens.page import Page
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
+from tui.whereabouts import KEPT, kept, opening_of, spot_of
+
+LAST_PLACE = "last place"
 
 
 class LongpoleApp(App[None]):
@@ -56,19 +59,36 @@ class LongpoleApp(App[None]):
         if not self.desk.has_read(sentences.CAUTIONS):
             self.push_screen(CautionsScreen())
 
-    def open(self, make: Callable[[Site], Page]) -> None:
-        """Put a screen on top, once there is a site to show on it."""
-        if self._fleet.site is not None:
-            self.push_screen(make(self._fleet.site))
-
     @on(messages.Opens)
     def open_page(self, message: messages.Opens) -> None:
-        """Open what a screen asked for."""
-        self.open(lambda site: page_for(message, site))
+        """Open what a screen asked for, once there is a site to show on it."""
+        if self._fleet.site is not None:
+            self.push_screen(page_for(message, self._fleet.site))
 
     def action_list(self, name: str) -> None:
         """Open a list of the whole site."""
-        self.open(LISTS[name])
+        self.open_page(messages.OpenList(name))
+
+    @on(messages.SiteRead)
+    def go_where_the_person_was(self, message: messages.SiteRead) -> None:
+        """Open the last place of this person, unless somewhere was gone to meanwhile."""
+        if not message.is_first or self.screen is not self._fleet:
+            return
+        match self.desk.recall(LAST_PLACE):
+            case [crane, place]:
+                self._fleet.go_to(spot_of(crane))
+                if (opening := opening_of(place, message.site)) is not None:
+                    page = page_for(opening, message.site)
+                    page.begin_at(spot_of(place))
+                    self.push_screen(page)
+
+    def exit(self, *args: Any, **more: Any) -> None:
+        """Remember where the person is, and end."""
+        pages = [page for page in self.screen_stack if isinstance(page, Page)]
+        above = [kept(p.opened_by, p.spot) for p in pages if isinstance(p.opened_by, KEPT)]
+        places = [kept(None, self._fleet.spot), above[-1] if above else None]
+        self.desk.remember(LAST_PLACE, places)
+        super().exit(*args, **more)
 
     def action_help(self) -> None:
         """Explain the screen that is shown."""

@@ -10,12 +10,13 @@ from textual.widgets import Static
 
 from parts.records.answers import CraneOutage
 from tui import actions, sentences, words
-from tui.messages import OpenCrane
+from tui.messages import OpenCrane, SiteRead
 from tui.screens.fields import CRANE_FIELDS
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.field_table import FieldTable
 from tui.widgets.pole import PolePanel
+from tui.widgets.spots import Spot
 from tui.widgets.table import RowTable
 from tui.widgets.texts import said
 
@@ -61,15 +62,18 @@ class FleetScreen(Page):
 
     def show(self, site: Site) -> None:
         """Show a site, with the cursor on the crane it was on."""
-        before = self._table.chosen
+        is_first = self.site is None
         self.site = site
-        tags = [crane.crane for crane in site.cranes]
-        at = tags.index(before.crane) if before and before.crane in tags else 0
         self._table.set_empty_text(NO_CRANES)
-        self._table.list_items(site.cranes, at=at)
+        self._table.list_items(site.cranes, at=self._table.spot.row_in(site.cranes))
         self.query_one("#answer", Static).update(
             said(sentences.fleet_answer(site.cranes, site.retired))
         )
+        self.post_message(SiteRead(site, is_first))
+
+    def go_to(self, spot: Spot) -> None:
+        """Put the cursor on the crane where somebody was before."""
+        self._table.go_to(spot)
 
     def refused(self, sentence: str) -> None:
         """Say why no site is shown; a site that was read before stays."""

@@ -11,6 +11,7 @@ from typing import Generic, TypeVar
 
 from tui.widgets.columns import Column
 from tui.widgets.rows import ItemRows, Items
+from tui.widgets.spots import Spot, about
 from tui.widgets.table import RowTable
 
 Item = TypeVar("Item")
@@ -40,10 +41,13 @@ class FieldTable(RowTable, Generic[Item]):
         self._all_fields = tuple(fields)
         self._fields = self._that_fit(0)
         self._items: Items[Item] = ()
+        self._begins: Spot | None = None
         super().__init__(*(field.column for field in self._fields), empty=empty)
 
     def list_items(self, items: Items[Item], *, at: int = 0, total: int | None = None) -> None:
         """List items with the cursor on the one at `at`; `total` counts those left out too."""
+        if self._begins is not None and len(items):
+            at, self._begins = self._begins.row_in(items), None
         self._items = items
         rows = ItemRows(items, self._cells, self._style_of)
         self.set_rows(rows, keep_cursor_at=at, total=total)
@@ -53,6 +57,19 @@ class FieldTable(RowTable, Generic[Item]):
         self._all_fields = tuple(fields)
         self._fields = self._that_fit(self.size.width)
         self.set_columns(*(field.column for field in self._fields))
+
+    def begin_at(self, spot: Spot) -> None:
+        """Put the cursor on a spot once there are items to have it on."""
+        self._begins = spot
+
+    def go_to(self, spot: Spot) -> None:
+        """Put the cursor on a spot now."""
+        self.move_cursor(spot.row_in(self._items))
+
+    @property
+    def spot(self) -> Spot:
+        """Where the cursor is."""
+        return Spot() if self.cursor is None else Spot(self.cursor, about(self._items[self.cursor]))
 
     @property
     def chosen(self) -> Item | None:

@@ -14,6 +14,7 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
+from tui.widgets.spots import Spot
 from tui.widgets.texts import STRONG, said
 
 Pair = tuple[Content, Content]
@@ -53,9 +54,22 @@ class Sheet(VerticalScroll):
     Sheet:nocolor > .title { color: $foreground; }
     """
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._begins = 0
+
+    def begin_at(self, spot: Spot) -> None:
+        """Show a sheet from the line on that was at the top."""
+        self._begins = spot.row
+
+    @property
+    def spot(self) -> Spot:
+        """The line at the top."""
+        return Spot(self.scroll_offset.y)
+
     async def fill(self, sections: Sequence[Section]) -> None:
         """Show sections in place of what was shown; those that hold nothing are left out."""
-        at = self.scroll_offset.y
+        at = max(self._begins, self.scroll_offset.y)
         widgets: list[Widget] = []
         for title, body in sections:
             drawn = list(_drawn(body))

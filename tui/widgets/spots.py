@@ -1,0 +1,44 @@
+"""Which row of a list the cursor is on: by what the row is about, so that it is found again.
+
+Its number alone would not do: a list read again is ordered anew.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from tui.widgets.rows import Items
+
+NAMES = ("crane", "position", "mechanism", "part", "order", "supplier", "store", "name", "record")
+"""The attributes by which one thing in a list is told from the others."""
+ROWS_SEARCHED = 2000
+"""Rows of a list that are looked through; of a longer one only those about the row there was."""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """The row under the cursor, what it is about, and what is typed above the list.
+
+    On a page to read, `row` is the line that stands at the top.
+    """
+
+    row: int = 0
+    about: tuple[str, ...] = ()
+    typed: str = ""
+
+    def row_in(self, items: Items[Any]) -> int:
+        """Return the row that is about the same thing, else the same row."""
+        count = len(items)
+        here = max(0, min(self.row, count - 1))
+        if not (count and self.about):
+            return here
+        span = count if count <= ROWS_SEARCHED else ROWS_SEARCHED // 20
+        near = range(max(0, here - span), min(count, here + span + 1))
+        found = (row for row in near if about(items[row]) == self.about)
+        return min(found, key=lambda row: abs(row - here), default=here)
+
+
+def about(item: object) -> tuple[str, ...]:
+    """Return what a row of a list is about."""
+    return tuple(str(getattr(item, name)) for name in NAMES if getattr(item, name, None))
