@@ -222,12 +222,43 @@ HOW = Act(
 EXPLAIN = Act("explain", "x", "explain", "explain", "Show how the figures came about, term by term")
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
+PICTURE_LIST = Act(
+    "pictures",
+    "z",
+    "app.list('pictures')",
+    "pictures",
+    "Look at fleet heat, exposure by year, lead times and ages, drawn",
+    foot=False,
+)
+NEXT_PICTURE = Act("next", "tab", "next_picture", "next picture", "Go on to the next picture")
+UNIT = Act("unit", "u", "unit", "money / days", "Change between money and lost days")
+SYSTEMS = Act(
+    "systems",
+    "s",
+    "systems",
+    "other systems",
+    "Change between functions and classes of parts",
+    foot=False,
+)
+OPEN_DRAWN = Act("open", "enter", "open", "open", "Show the position behind the figure")
+HANGS_ON = Act(
+    "needs",
+    "h",
+    "needs",
+    "hangs on",
+    "Show what the crane's functions hang on, and what each failure kills",
+)
+KEEP = Act("keep", "space", "keep", "keep failed", "Keep the position failed, or let it work again")
+AGES = Act("ages", "s", "ages", "ages", "Draw how old each one is against its life", foot=False)
 HAVE_READ = Act(
     "have_read", "enter", "read", "I have read this", "Note that you read it, and go on"
 )
 
 QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
-LISTS = (TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS, WATCH_LIST, FINDING_LIST, DUTY_LIST)
+LISTS = (
+    *(TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS),
+    *(WATCH_LIST, FINDING_LIST, DUTY_LIST, PICTURE_LIST),
+)
 """What opens from every screen on which letters are keys."""
 FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, LOOK)
 
@@ -242,10 +273,13 @@ FLEET = (
     *(READ_AGAIN, COPY, LOOK),
 )
 CRANE = (
-    *(OPEN_POSITION, MARK, YEAR, BACK, HELP),
+    *(OPEN_POSITION, MARK, YEAR, BACK, HELP, replace(HANGS_ON, foot=False)),
     *(replace(TOGETHER, foot=False), UNMARK, COPY, QUIET_QUIT, *FROM_ANYWHERE),
 )
-POSITION = (PART, EXPLAIN, WHERE, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
+POSITION = (
+    *(PART, EXPLAIN, HANGS_ON, BACK, HELP),
+    *(replace(WHERE, foot=False), QUIET_QUIT, *FROM_ANYWHERE),
+)
 FIND_ANYTHING = (OPEN_FOUND, POSITION_LIST, CLEAR, HELP)
 POSITIONS = (OPEN_POSITION, ANYTHING, CLEAR, HELP)
 CONTENTS = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
@@ -264,12 +298,21 @@ WHAT_IF = (OPEN_POSITION, NEXT_QUESTION, MORE, LESS, HELP, replace(BACK, foot=Fa
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP, QUIET_FIND)
 WATCH = (OPEN_PART, CLEAR, HELP, QUIET_FIND)
 FINDINGS = (OPEN_PLACE, CLEAR, HELP, QUIET_FIND)
-PART_PANEL = (EXPLAIN, WHERE, WHAT_IF_PART, BACK, HELP, QUIET_QUIT, *FROM_ANYWHERE)
+PART_PANEL = (EXPLAIN, WHERE, WHAT_IF_PART, BACK, HELP, AGES, QUIET_QUIT, *FROM_ANYWHERE)
 EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 DUTY = (
     *(OPEN_CRANE, SHIFT, HEAVIER, BACK, HELP),
     *(QUIET_QUIT, COPY, *_besides(DUTY_LIST)),
+)
+PICTURES = (
+    *(OPEN_DRAWN, NEXT_PICTURE, UNIT, BACK, HELP, SYSTEMS),
+    *(replace(MORE, foot=False), replace(LESS, foot=False)),
+    *(QUIET_QUIT, COPY, *_besides(PICTURE_LIST)),
+)
+NEEDS = (
+    *(OPEN_POSITION, KEEP, TOGETHER, BACK, HELP),
+    *(UNMARK, COPY, QUIET_QUIT, *FROM_ANYWHERE),
 )
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
 HELP_PANEL = (BACK, LOOK, QUIT, QUIET_FIND)
@@ -287,6 +330,8 @@ SCREENS = {
     "deadlines": DEADLINES,
     "last buy": LAST_BUY,
     "what if": WHAT_IF,
+    "needs": NEEDS,
+    "pictures": PICTURES,
     "risks": RISKS,
     "explanation": EXPLANATION,
     "watch": WATCH,

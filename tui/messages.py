@@ -112,6 +112,23 @@ class OpenPurchasing(Opens):
         self.names = names
 
 
+class OpenNeeds(Opens):
+    """Show what a crane hangs on, with one of its positions failed if it is named."""
+
+    def __init__(self, crane: str, position: str = "") -> None:
+        super().__init__()
+        self.crane = crane
+        self.position = position
+
+
+class OpenAges(Opens):
+    """Draw the ages of a part wherever it is fitted."""
+
+    def __init__(self, part: str) -> None:
+        super().__init__()
+        self.part = part
+
+
 class OpenWhatIf(Opens):
     """Ask what would change if a quotation for a part came true, or a supplier of it closed."""
 

@@ -14,8 +14,10 @@ from tui.screens.explanation import ExplanationScreen
 from tui.screens.find import FindScreen
 from tui.screens.findings import FindingsScreen
 from tui.screens.last_buy import LastBuyScreen
+from tui.screens.needs import NeedsScreen
 from tui.screens.page import Page
 from tui.screens.part import PartScreen
+from tui.screens.pictures import PicturesScreen
 from tui.screens.plan import PlanScreen
 from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
@@ -32,6 +34,7 @@ LISTS: dict[str, Callable[[Site], Page]] = {
     "deadlines": DeadlinesScreen,
     "duty": DutyScreen,
     "findings": FindingsScreen,
+    "pictures": PicturesScreen,
     "plan": PlanScreen,
     "purchasing": PurchasingScreen,
     "risks": RisksScreen,
@@ -40,6 +43,7 @@ LISTS: dict[str, Callable[[Site], Page]] = {
 }
 """The lists of the whole site, by the name that their action gives."""
 PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
+    messages.OpenAges: lambda site, told: PicturesScreen(site, told.part),
     messages.OpenCrane: lambda site, told: CraneScreen(site, told.crane),
     messages.OpenExplanation: lambda site, told: ExplanationScreen(site, told.subject),
     messages.OpenFind: lambda site, told: FindScreen(site, told.text),
@@ -47,6 +51,7 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenLastBuy: lambda site, told: LastBuyScreen(site, told.part),
     messages.OpenList: lambda site, told: LISTS[told.name](site),
     messages.OpenOffers: lambda site, told: OffersScreen(site, told.supplier),
+    messages.OpenNeeds: lambda site, told: NeedsScreen(site, told.crane, told.position),
     messages.OpenPart: lambda site, told: PartScreen(site, told.part),
     messages.OpenPosition: lambda site, told: PositionScreen(site, told.crane, told.position),
     messages.OpenPositions: lambda site, told: PositionsScreen(site, told.text),

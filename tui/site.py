@@ -20,7 +20,8 @@ from parts.records.answers import (
     TogetherOutage,
 )
 from parts.records.find_answers import FindAnswer, Held
-from parts.records.plan_answers import PlanAnswer
+from parts.records.picture_answers import AgesAnswer, HeatAnswer, SupplierDays
+from parts.records.plan_answers import ForecastAnswer, PlanAnswer
 from parts.records.purchase_answers import (
     Deadline,
     Enquiry,
@@ -36,8 +37,10 @@ from parts.records.what_if_answers import WhatIfAnswer
 if TYPE_CHECKING:
     from parts.calc.buying.plans import Plans
     from parts.calc.finding.index import Index
+    from parts.calc.needs.graphs import NeedsGraph
     from parts.calc.ranking.exposures import Exposures
     from parts.records.snapshot import Snapshot
+    from parts.services.pictures import By, Unit
     from parts.services.today import LastCounted
 
 ROWS_KEPT = 512
@@ -233,6 +236,36 @@ class Site:
         else:
             changed = what_if.with_quote(self.snapshot, supplier, part, days)
         return what_if.what_if(self.exposed, changed)
+
+    def needs_graph(self, crane: str) -> NeedsGraph:
+        from parts.services import pictures
+
+        return pictures.needs_graph(self.fleet, crane)
+
+    def heat(self, by: By, unit: Unit) -> HeatAnswer:
+        from parts.services import pictures
+
+        return pictures.heat(self.exposed, by, unit)
+
+    def forecast(self, years: int, budget: float | None = None) -> ForecastAnswer:
+        """Return the years to come; with a budget, everything is weighed as for a plan."""
+        from parts.services import plans
+
+        if budget is None:
+            return plans.forecast(self.exposed, years)
+        with self._planning:
+            return plans.forecast(self.exposed, years, budget, self._plans)
+
+    @cached_property
+    def promised_and_real(self) -> tuple[SupplierDays, ...]:
+        from parts.services import pictures
+
+        return pictures.promised_and_real(self.snapshot)
+
+    def ages(self, part: str | None) -> AgesAnswer:
+        from parts.services import pictures
+
+        return pictures.ages(self.exposed, part)
 
     def lead_time(self, part: str, qty: int = 1) -> LeadTimeAnswer:
         from parts.services import lead_times

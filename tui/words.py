@@ -25,8 +25,18 @@ POINT, USABLE, SITE_MIN = "point, max", "usable, ordered", "site min, max"
 THEN, CHANGE = "lost now, then", "change"
 FOUND_BY, PERHAPS, HERE = "found by", "perhaps", "here"
 FOR_TODAY, SOON = "! for today", "· soon"
+DEAD, WEAKER, MUST_WORK = "dead", "weaker", "2 of 4 must work"
+NEAREST, PROMISED, LIFE = "function, in fleet heat", "promised, took, factor", "mean, range"
 
 MEANINGS = {
+    DEAD: "does not work any more: something that it needs is out",
+    WEAKER: "still works, but one that could stand in for another is out somewhere below it",
+    MUST_WORK: "a group: what needs it works as long as so many of its members do",
+    NEAREST: "each position counts once: in the function that rests on it and on the fewest others",
+    PROMISED: "days quoted and days taken, each the median of the orders received; the factor is "
+    "what quotations are multiplied by, learnt from them",
+    LIFE: "mean life of the part, and from the age before which 10 % fail to that before which "
+    "90 % do; in years, or in running hours",
     FOR_TODAY: "its day is here or over, or it cannot wait for one",
     SOON: "its day comes within a month, or it is this week's share",
     FOUND_BY: "the number or words that hold what was typed, and whose number it is",
@@ -112,4 +122,6 @@ PURCHASING = (POINT, USABLE, SITE_MIN, NOT_KNOWN)
 FOUND = (FOUND_BY, PERHAPS, POSITION)
 HELD = (HERE, USABLE)
 OFFERED = (NOT_KNOWN,)
+NEEDS = (DEAD, WEAKER, MUST_WORK, SHARE, BEARS_LOAD, ASK_FIRST)
+PICTURES = (EXPOSURE, NEAREST, PROMISED, LIFE, KNEE, NOT_KNOWN)
 WHAT_IF = (THEN, CHANGE, LOST, EXPOSURE, NOT_KNOWN)

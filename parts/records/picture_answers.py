@@ -215,3 +215,13 @@ class AgesAnswer:
 
     def count(self, stand: Stand) -> int:
         return sum(each.stand is stand for each in self.ages)
+
+    @property
+    def by_half_lives(self) -> tuple[int, ...]:
+        """How many have used up less than half a mean life, a half to one, and so on; the last
+        counts all from two lives on."""
+        counts = [0] * 5
+        for each in self.ages:
+            if each.share is not None:
+                counts[min(4, int(each.share * 2))] += 1
+        return tuple(counts)

@@ -22,7 +22,7 @@ from datetime import date
 from typing import Any
 
 from textual.pilot import Pilot
-from textual.worker import WorkerFailed
+from textual.worker import WorkerCancelled, WorkerFailed
 
 from parts.records.book import BOOK_FILES, Book
 from parts.records.catalogue import Companion, Part, PartClass
@@ -232,8 +232,10 @@ async def settle(pilot: Pilot[None]) -> None:
     """Wait until nothing is asked or shown any more."""
     for _ in range(2):
         await pilot.pause(0.005)
-        with suppress(WorkerFailed):
-            await pilot.app.workers.wait_for_complete()
+        while any(not worker.is_finished for worker in pilot.app.workers):
+            with suppress(WorkerFailed, WorkerCancelled):  # an answer may lead to a question
+                await pilot.app.workers.wait_for_complete()
+            await pilot.pause()
     await pilot.pause()
 
 

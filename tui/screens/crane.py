@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 
 from parts.records.answers import PositionOutage
 from tui import actions, sentences, words
-from tui.messages import OpenPosition, OpenTogether, OpenYear
+from tui.messages import OpenNeeds, OpenPosition, OpenTogether, OpenYear
 from tui.screens.fields import (
     DESCRIPTION,
     LOST,
@@ -118,6 +118,11 @@ class CraneScreen(Page):
             self.post_message(OpenTogether())
         else:
             self.refused("Nothing is marked: mark positions with the space bar, then press f.")
+
+    def action_needs(self) -> None:
+        """Show what the crane hangs on, with the position under the cursor failed."""
+        chosen = self._table.chosen
+        self.post_message(OpenNeeds(self._crane, "" if chosen is None else chosen.position))
 
     def action_year(self) -> None:
         """Show what a year may take of the crane."""

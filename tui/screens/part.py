@@ -9,7 +9,7 @@ from textual.content import Content
 
 from parts.records.answers import LeadTimeAnswer, RouteAnswer
 from tui import actions, formats, words
-from tui.messages import OpenExplanation, OpenPositions, OpenWhatIf
+from tui.messages import OpenAges, OpenExplanation, OpenPositions, OpenWhatIf
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.operations import OperationChart
@@ -65,6 +65,10 @@ class PartScreen(Page):
     def action_what_if(self) -> None:
         """Ask what a quotation or a closing would change."""
         self.post_message(OpenWhatIf(self._part))
+
+    def action_ages(self) -> None:
+        """Draw how old each one is."""
+        self.post_message(OpenAges(self._part))
 
     def action_where(self) -> None:
         """List the positions that hold the part."""

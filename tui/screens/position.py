@@ -9,7 +9,7 @@ from textual.content import Content
 
 from parts.records.answers import Explanation, Finding, LeadTimeAnswer, PositionOutage, Severity
 from tui import actions, formats, sentences, words
-from tui.messages import OpenExplanation, OpenPart, OpenPositions
+from tui.messages import OpenExplanation, OpenNeeds, OpenPart, OpenPositions
 from tui.screens.findings import severity_text
 from tui.screens.page import Page
 from tui.site import Site
@@ -128,6 +128,10 @@ class PositionScreen(Page):
     def action_explain(self) -> None:
         """Show how the figures came about."""
         self.post_message(OpenExplanation((self._outage.crane, self._outage.position)))
+
+    def action_needs(self) -> None:
+        """Show what the crane hangs on, with this position failed."""
+        self.post_message(OpenNeeds(self._outage.crane, self._outage.position))
 
     def action_where(self) -> None:
         """List the positions that hold the part."""
