@@ -4,8 +4,10 @@ Runs all of them whatever fails, and says at the end which did; --quick leaves t
 """
 
 import sys
+from contextlib import nullcontext
 
 import house
+import postgres
 
 CHECKS = {
     "form": ["ruff", "format", "--check", "."],
@@ -22,7 +24,8 @@ def main(arguments: list[str]) -> int:
         house.say("usage: check.py [--quick]")
         return 2
     names = [name for name in CHECKS if name != "tests" or not arguments]
-    failed = [name for name in names if _fails(name)]
+    with postgres.beside_a_server() if "tests" in names else nullcontext():
+        failed = [name for name in names if _fails(name)]
     print("\n== " + (f"FAILED: {', '.join(failed)}" if failed else f"all well: {', '.join(names)}"))
     return 1 if failed else 0
 

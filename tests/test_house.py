@@ -27,7 +27,7 @@ TOP_LEVEL = {
 }
 ROOMS = {"errors.py", "records", "calc", "store", "exchange", "services", "cli", "__init__.py"}
 PROSE_AND_SOURCE = {".py", ".md", ".toml", ".csv", ".tcss", ".mako", ".ini", ".html", ".lock", ""}
-SCRIPTS_FOR_A_BARE_PYTHON = ("house", "run", "test", "check")
+SCRIPTS_FOR_A_BARE_PYTHON = ("house", "run", "test", "check", "postgres")
 HEAVY = {"numpy", "scipy", "networkx", "pandas", "openpyxl", "alembic"}
 
 
