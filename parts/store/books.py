@@ -33,7 +33,7 @@ from parts.records.fields import Kind
 from parts.records.snapshot import NeedColumns, PositionColumns
 from parts.store.schema import TABLES, key_in_order
 
-_Statement = TypeVar("_Statement", Update, Delete)
+_Statement = TypeVar("_Statement", Update, Delete, Select[Any])
 
 _CHUNK = 10_000
 _KEY = "key of "  # tells the key that finds a row from the values that it is given
@@ -77,6 +77,27 @@ def is_empty(connection: Connection) -> bool:
     return all(
         connection.execute(select(TABLES[book_file.name]).limit(1)).first() is None
         for book_file in BOOK_FILES
+    )
+
+
+def read_row(connection: Connection, name: str, row: Any, *, hold: bool = False) -> Any | None:
+    """The row that has the key of this one, as it stands; `hold` keeps others from changing it
+    until the writing transaction ends."""
+    book_file = FILES_BY_NAME[name]
+    question = _found(select(*(TABLES[name].c[column] for column in book_file.header)), book_file)
+    if hold:
+        question = question.with_for_update()
+    stored = connection.execute(question, _key_values(connection, book_file, row)).first()
+    if stored is None:
+        return None
+    converts = _FROM_STORED[connection.dialect.name]
+    return book_file.record(
+        **{
+            column.name: converts[column.kind](value)
+            if value is not None and column.kind in converts
+            else value
+            for column, value in zip(book_file.columns, stored, strict=True)
+        }
     )
 
 
@@ -197,8 +218,7 @@ def change_row(connection: Connection, name: str, before: Any, after: Any) -> No
     was, shall_be = _stored(connection, book_file, [before, after])
     new = {column: value for column, value in shall_be.items() if value != was[column]}
     if new:
-        (found,) = _to_find(book_file, iter([was]))
-        keys = {column: value for column, value in found.items() if column.startswith(_KEY)}
+        keys = _key_values(connection, book_file, before)
         connection.execute(_update(book_file).values(new), keys)
 
 
@@ -207,8 +227,7 @@ def delete_row(connection: Connection, name: str, row: Any) -> None:
     if name == "movements":
         raise ValueError("movements are only ever added")
     book_file = FILES_BY_NAME[name]
-    (found,) = _to_find(book_file, _stored(connection, book_file, [row]))
-    keys = {name: value for name, value in found.items() if name.startswith(_KEY)}
+    keys = _key_values(connection, book_file, row)
     connection.execute(_found(delete(TABLES[name]), book_file), keys)
 
 
@@ -231,6 +250,12 @@ def _found(statement: _Statement, book_file: BookFile) -> _Statement:
             wanted = func.coalesce(wanted, "")
         statement = statement.where(found_by == wanted)
     return statement
+
+
+def _key_values(connection: Connection, book_file: BookFile, row: Any) -> dict[str, Any]:
+    """What finds one row."""
+    (found,) = _to_find(book_file, _stored(connection, book_file, [row]))
+    return {name: value for name, value in found.items() if name.startswith(_KEY)}
 
 
 def _to_find(book_file: BookFile, rows: Iterator[dict[str, Any]]) -> Iterator[dict[str, Any]]:

@@ -15,6 +15,7 @@ from itertools import islice
 
 from sqlalchemy import Connection, func, insert, select, text
 
+from parts.errors import KeyTaken
 from parts.records.book import FILES_BY_NAME
 from parts.records.ledger import Balance, Counted, Posting, Stamp
 from parts.records.stock import Movement
@@ -133,6 +134,18 @@ def write_counts(connection: Connection, lines: Iterable[Counted], stamp: Stamp)
     ]
     if rows:
         connection.execute(insert(COUNTS), rows)
+
+
+def is_counted(connection: Connection, sheet: str, part: str, store: str, counted: int) -> bool:
+    """Whether this line of a count is kept already; KeyTaken where it is with another figure."""
+    columns = COUNTS.c
+    question = select(columns.counted).where(
+        columns.sheet == sheet, columns.part == part, columns.store == store
+    )
+    found = connection.execute(question).scalar()
+    if found is not None and found != counted:
+        raise KeyTaken(sheet)
+    return found is not None
 
 
 def last_counted(connection: Connection) -> dict[Account, datetime.date]:

@@ -64,6 +64,19 @@ class Facts:
     def is_expired(self, lot: Lot) -> bool:
         return lot[1] is not None and lot[1] < self.today
 
+    def expired_in(self, store: str | None) -> int:
+        """Units that only their date keeps from use."""
+        return sum(
+            qty
+            for lot, qty in self.stock.lots.items()
+            if lot[0] == store and lot[2] == USABLE and self.is_expired(lot)
+        )
+
+    def in_state(self, store: str | None, condition: str) -> int:
+        return sum(
+            qty for lot, qty in self.stock.lots.items() if lot[0] == store and lot[2] == condition
+        )
+
     @cached_property
     def open_reservations(self) -> tuple[Reservation, ...]:
         return tuple(

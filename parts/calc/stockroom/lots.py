@@ -48,11 +48,11 @@ def taken_to_use(step: Step, facts: Facts, store: str | None) -> list[tuple[Lot,
         raise ShortStock(step.part, where(store) + _why_less(facts, store), usable, step.qty)
     _refuse_promised(step, facts)
     taken = list(_first(lots, step.qty))
-    if any(lot[1] is None for lot, _ in taken) and _expired(facts, store):
+    if any(lot[1] is None for lot, _ in taken) and facts.expired_in(store):
         # the book takes what expires first, so what has expired must be out of its way
         raise StepRefused(
             "expires_on",
-            f"{step.part} {where(store)}: {_expired(facts, store)} past shelf life lie beside it; "
+            f"{step.part} {where(store)}: {facts.expired_in(store)} past shelf life lie beside it; "
             "move them to quarantine or scrap them first",
         )
     return taken
@@ -123,20 +123,11 @@ def _refuse_promised(step: Step, facts: Facts) -> None:
 
 def _why_less(facts: Facts, store: str | None) -> str:
     """What lies there besides and cannot be used."""
-    expired = _expired(facts, store)
+    expired = facts.expired_in(store)
     held = sum(qty for lot, qty in facts.stock.lots.items() if lot[0] == store and lot[2] != USABLE)
     told = [f"{expired} past shelf life"] * bool(expired)
     told += [f"{held} in quarantine or repair"] * bool(held)
     return f" (besides {' and '.join(told)})" if told else ""
-
-
-def _expired(facts: Facts, store: str | None) -> int:
-    """Units that only their date keeps from use."""
-    return sum(
-        qty
-        for lot, qty in facts.stock.lots.items()
-        if lot[0] == store and lot[2] == USABLE and facts.is_expired(lot)
-    )
 
 
 def _first(lots: list[tuple[Lot, int]], wanted: int) -> Iterator[tuple[Lot, int]]:

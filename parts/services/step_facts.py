@@ -1,0 +1,97 @@
+"""What a step is judged by, read from the database inside its own transaction."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from typing import Any
+
+from parts.calc.stockroom.facts import Facts
+from parts.errors import UnknownName
+from parts.records.catalogue import Part
+from parts.records.stock_steps import Step
+from parts.records.structure import Position
+from parts.services.outages import near
+from parts.store.books import read_rows
+from parts.store.database import Connection
+
+
+def facts_for(connection: Connection, step: Step, today: datetime.date) -> Facts:
+    """The facts of one step; UnknownName for a part, crane or position that is not there."""
+    part = known_part(connection, step.part)
+    for name in step.consumed:
+        known_part(connection, name)
+    crane, position = _place(connection, step)
+    of_part = {"part": (step.part,)}
+    at = {"crane": (step.crane or "",), "position": (step.position or "",)}
+    return Facts(
+        part=part,
+        today=today,
+        movements=read_rows(connection, "movements", of_part),
+        reservations=read_rows(connection, "reservations", of_part),
+        orders=read_rows(connection, "orders", of_part) if step.order else (),
+        part_class=_first(connection, "classes", "part_class", part.part_class),
+        load_bearing=_bears_load(connection, read_rows(connection, "positions", of_part)),
+        crane=crane,
+        position=position,
+        position_bears_load=position is not None and _bears_load(connection, [position]),
+        substitutes=[
+            *read_rows(connection, "substitutes", {"substitute": (step.part,)}),
+            *read_rows(connection, "substitutes", of_part),
+        ],
+        companions=read_rows(connection, "companions", of_part),
+        failures=read_rows(connection, "failures", at) if position else (),
+        readings=read_rows(connection, "observations", at) if position else (),
+    )
+
+
+def known_part(connection: Connection, name: str) -> Part:
+    found: Part | None = _first(connection, "parts", "part", name)
+    if found is None:
+        names = [row.part for row in read_rows(connection, "parts")]
+        raise UnknownName("part", name, near(name, names))
+    return found
+
+
+def _place(connection: Connection, step: Step) -> tuple[Any, Position | None]:
+    if step.crane is None:
+        return None, None
+    crane = _first(connection, "cranes", "crane", step.crane)
+    if crane is None:
+        names = [row.crane for row in read_rows(connection, "cranes")]
+        raise UnknownName("crane", step.crane, near(step.crane, names))
+    if step.position is None:
+        return crane, None
+    of_crane = read_rows(connection, "positions", {"crane": (step.crane,)})
+    found = next((row for row in of_crane if row.position == step.position), None)
+    if found is None:
+        place = f"{step.crane}/{step.position}"
+        raise UnknownName(
+            "position", place, near(step.position, [row.position for row in of_crane])
+        )
+    return crane, found
+
+
+def _first(connection: Connection, file: str, column: str, name: str | None) -> Any:
+    found = read_rows(connection, file, {column: (name,)}) if name is not None else []
+    return found[0] if found else None
+
+
+def _bears_load(connection: Connection, positions: Sequence[Position]) -> bool:
+    """Whether one of the positions bears load, or holds one that does, however deep."""
+    seen: set[tuple[str, str]] = set()
+    while positions:
+        if any(row.load_bearing for row in positions):
+            return True
+        places = {(row.crane, row.position) for row in positions} - seen
+        seen |= places
+        inside = {
+            "crane": tuple({crane for crane, _ in places}),
+            "parent": tuple({position for _, position in places}),
+        }
+        positions = [
+            row
+            for row in (read_rows(connection, "positions", inside) if places else ())
+            if (row.crane, row.parent) in places
+        ]
+    return False
