@@ -29,7 +29,7 @@ def effect(upgrade: str, position: str, new_part: str | None = None,
     )
 
 
-def hoist_site(*effects: UpgradeEffect, rate: float | None = 0.2, **files: list[Any]) -> Snapshot:
+def hoist_site(*effects: UpgradeEffect, rate: float | None = 0.2, **files: Any) -> Snapshot:
     """Every position fails so often a year, each waits the lead time of its part; hands-on time
     is none. Upgrades that effects name and no file tells of cost 1000 and nothing else."""
     usual: dict[str, list[Any]] = {

@@ -192,6 +192,6 @@ def _by_cost(option: ComparedOption) -> tuple[bool, float, float, int, str]:
         cost is None,
         round(cost or 0.0, DECIMALS),
         round(capital or 0.0, DECIMALS),
-        len(option.members),
+        len(option.upgrades) + option.with_spares,
         option.option,
     )
