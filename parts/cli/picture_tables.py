@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from parts.cli.tables import CAUTION, STATE_WORDS, days, money, table
@@ -158,7 +158,11 @@ def needs_document(crane: str, lines: tuple[NeedLine, ...], effects: NeedEffects
         "crane": crane,
         "needs": [{**asdict(line), "kind": line.kind.value} for line in lines],
         "when_failed": {
-            **asdict(effects),
+            **asdict(replace(effects, effects={}, working={})),
+            "working": [
+                {"needed_by": name, "group": group, "working": count}
+                for (name, group), count in effects.working.items()
+            ],
             "effects": {name: effect.value for name, effect in effects.effects.items()},
             "state": effects.state.value,
         },
@@ -186,7 +190,9 @@ def needs_lines(lines: tuple[NeedLine, ...], effects: NeedEffects) -> list[str]:
 def _need(line: NeedLine, effects: NeedEffects) -> str:
     indent = "  " * line.depth
     if line.kind is NeedKind.GROUP:
-        return f"{indent}{line.at_least} of {line.members} ({line.name}):"
+        working = effects.working[line.needed_by or "", line.name]
+        left = f" <- {working} work" if working != line.members else ""
+        return f"{indent}{line.at_least} of {line.members} ({line.name}):{left}"
     texts = [line.name]
     if line.lost_share is not None:
         texts.append(f"({line.lost_share:.0%} of the work)")

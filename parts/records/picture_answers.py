@@ -37,8 +37,8 @@ class NeedKind(Enum):
 class NeedLine:
     """One line of a crane's needs, indented by `depth` below what needs it.
 
-    A group says how many of how many must work. What was unfolded further up comes `again`
-    without what it needs.
+    A group says how many of how many must work, and for what. What was unfolded further up comes
+    `again` without what it needs.
     """
 
     name: str
@@ -48,6 +48,7 @@ class NeedLine:
     lost_share: float | None = None
     at_least: int | None = None
     members: int | None = None
+    needed_by: str | None = None
     load_bearing: bool = False
     again: bool = False
 
@@ -60,12 +61,14 @@ class NeedLine:
 class NeedEffects:
     """What follows when positions of one crane fail together.
 
-    `effects` names every function and position; `decide` says who decides on running where a
+    `effects` names every function and position, `working` counts the members that work of each
+    group, by what needs it and its name; `decide` says who decides on running where a
     load-bearing position is out and the crane would not be down.
     """
 
     failed: tuple[str, ...]
     effects: Mapping[str, Effect]
+    working: Mapping[tuple[str, str], int]
     state: State
     lost_share: float
     functions_dead: tuple[str, ...]

@@ -24,7 +24,8 @@ from tui.widgets.table import RowTable
 from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 AgeField = Field[AgeAnswer]
-WIDTH_OF_OTHERS = 64
+WIDTH_OF_OTHERS = 66
+"""What the columns beside the strips take, with the margin and the bar for scrolling."""
 LEAST_TOP, MOST_TOP = 1.25, 3.0
 NOTHING = "No live position holds it.\n\nPress Esc to go back."
 LEGEND = (

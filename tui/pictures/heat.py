@@ -88,7 +88,7 @@ class HeatView(View):
         in_all = self._figure(grid.crane.value)
         yield said(f"The crane in all {in_all} ({grid.place}).")
         yield said((f"{legend(grid.steps, self._unit_name)}.", QUIET))
-        for note in answer.notes:
+        for note in answer.notes[-1:]:  # the others are what help says
             yield said((f"{note[:1].upper()}{note[1:]}.", QUIET))
 
     @property

@@ -22,7 +22,8 @@ from tui.widgets.table import RowTable
 from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 SupplierField = Field[SupplierDays]
-WIDTH_OF_OTHERS = 63
+WIDTH_OF_OTHERS = 67
+"""What the columns beside the strips take, with the margin and the bar for scrolling."""
 LEAST_TOP, MOST_TOP = 1.5, 4.0
 NOTHING = "No supplier is recorded.\n\nPress Esc to go back."
 LEGEND = (

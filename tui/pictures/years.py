@@ -16,7 +16,6 @@ from textual.content import Content
 
 from parts.records.plan_answers import ForecastAnswer, ForecastYear, PlanAnswer
 from tui import amounts, formats
-from tui import plan_sentences as sentences
 from tui.pictures.view import View
 from tui.screens.page import Page
 from tui.site import Site
@@ -87,8 +86,14 @@ class YearsView(View):
             return
         self._answer = answer
         if answer.plan is not None:
-            self.say((sentences.plan_sentence(answer.plan, self._site.currency), STRONG))
+            self._tell(answer.plan, answer.years[0])
         self.query_one(LinesPanel).show(self._lines)
+
+    def _tell(self, plan: PlanAnswer, first: ForecastYear) -> None:
+        """Say what the plan spends, and what that does to the year that begins today."""
+        spends = f"Of {self._money(plan.budget)} the plan spends {self._money(plan.spent)}: "
+        after, before = self._money(first.plan_exposure_cost), self._money(first.exposure_cost)
+        self.say((f"{spends}the first year takes {after} instead of {before}.", STRONG))
 
     def _lines(self, width: int) -> Sequence[Content]:
         if self._answer is None:

@@ -71,7 +71,11 @@ class NeedsScreen(ListPage[Branch]):
     def __init__(self, site: Site, crane: str, position: str = "") -> None:
         trail = ("longpole", "fleet", crane, "hangs on")
         fields = (
-            BranchField(Column("Function, and what it needs", None, least=28), branch_text),
+            BranchField(
+                Column("Function, and what it needs", None, least=28),
+                branch_text,
+                lambda row: "strong" if row.line.kind is NeedKind.FUNCTION else "",
+            ),
             BranchField(Column("Then", 14), self._effect_text, self._effect_style),
             BranchField(Column("Share lost", 10, "right"), share_text),
             BranchField(Column("Part", 12), lambda row: row.line.part or ""),
@@ -131,16 +135,26 @@ class NeedsScreen(ListPage[Branch]):
 
     def _effect_of(self, line: NeedLine) -> Effect | None:
         """Return what becomes of a line; single positions that carry on need no word."""
-        if self._effects is None or line.kind is NeedKind.GROUP:
+        if self._effects is None:
             return None
+        if line.kind is NeedKind.GROUP:
+            return group_effect(line, self._working(line))
         found = self._effects.effects.get(line.name)
         is_quiet = line.kind is NeedKind.PLACE and found is Effect.CARRIES_ON
         return None if is_quiet else found
+
+    def _working(self, line: NeedLine) -> int:
+        """Return how many members of a group work."""
+        working = {} if self._effects is None else self._effects.working
+        return working.get((line.needed_by or "", line.name), 0)
 
     def _effect_text(self, row: Branch) -> str:
         effect = self._effect_of(row.line)
         if effect is None:
             return ""
+        if row.line.kind is NeedKind.GROUP:
+            works = f"{self._working(row.line)} of {row.line.members} work"
+            return f"{EFFECT_LOOKS[effect].symbol} {works}"
         word = KEPT if effect is Effect.FAILED and row.line.name in self._kept else None
         return f"{EFFECT_LOOKS[effect].symbol} {word or EFFECT_LOOKS[effect].word}"
 
@@ -180,6 +194,13 @@ class NeedsScreen(ListPage[Branch]):
             self.post_message(OpenTogether(tuple((self._crane, name) for name in listed)))
         else:
             self.refused(NOT_A_PLACE)
+
+
+def group_effect(line: NeedLine, working: int) -> Effect:
+    """Return what becomes of a group with so many members that work."""
+    if working < (line.at_least or 0):
+        return Effect.DEAD
+    return Effect.WEAKER if working < (line.members or 0) else Effect.CARRIES_ON
 
 
 def branch_text(row: Branch) -> str:

@@ -77,7 +77,12 @@ class NeedsGraph:
             yield self._line(name, line.depth + 1)
         for group, (at_least, members) in item.groups.items():
             yield NeedLine(
-                group, NeedKind.GROUP, line.depth + 1, at_least=at_least, members=len(members)
+                group,
+                NeedKind.GROUP,
+                line.depth + 1,
+                at_least=at_least,
+                members=len(members),
+                needed_by=line.name,
             )
             for name in members:
                 yield self._line(name, line.depth + 2)
@@ -117,6 +122,7 @@ class NeedsGraph:
         return NeedEffects(
             failed=out,
             effects=effects,
+            working=self._working(dead),
             state=state_of(share),
             lost_share=share,
             functions_dead=tuple(name for name in functions if name in dead),
@@ -126,6 +132,13 @@ class NeedsGraph:
             load_bearing=bearing,
             decide=who_decides(bearing, share) if out else None,
         )
+
+    def _working(self, dead: set[str]) -> dict[tuple[str, str], int]:
+        return {
+            (name, group): sum(each not in dead for each in members)
+            for name, item in self.needs.items.items()
+            for group, (_, members) in item.groups.items()
+        }
 
     def _weaker(self, dead: set[str]) -> set[str]:
         found: set[str] = set()
