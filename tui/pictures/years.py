@@ -19,6 +19,8 @@ from tui import amounts, formats
 from tui.pictures.view import View
 from tui.screens.page import Page
 from tui.site import Site
+from tui.widgets.bars import days_figure
+from tui.widgets.frontier import figure
 from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import QUIET, STRONG, said
 from tui.widgets.year_bars import YearBar, year_lines
@@ -98,9 +100,10 @@ class YearsView(View):
     def _lines(self, width: int) -> Sequence[Content]:
         if self._answer is None:
             return ()
+        written = figure if self._unit == "money" else days_figure
         unit = self._site.currency or "(currency not set)" if self._unit == "money" else "lost days"
         title = f"A year's exposure in {unit}, twelve months each:"
-        drawn = year_lines([self._bar(year) for year in self._answer.years], width)
+        drawn = year_lines([self._bar(year) for year in self._answer.years], width, written)
         head, *bars = [said(line) for line in drawn]
         found = [said((title, STRONG)), said((head.plain, QUIET)), *bars, said()]
         found += [said((f"{note[:1].upper()}{note[1:]}.", QUIET)) for note in self._answer.notes]

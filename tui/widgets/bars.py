@@ -146,6 +146,11 @@ def days_text(days: float) -> str:
     return f"{round(days, 1):.12g} d" if days < 1e12 else f"{days:.3g} d"
 
 
+def days_figure(days: float) -> str:
+    """Return days without their unit, for a column whose title names it."""
+    return days_text(days).removesuffix(" d")
+
+
 @dataclass(frozen=True)
 class _Frame:
     """The widths of label, days and bar in one line."""

@@ -19,6 +19,7 @@ from textual.widget import Widget
 
 from parts.records.picture_answers import HeatAnswer, HeatCell, HeatRow
 from tui.widgets import heat
+from tui.widgets.bars import days_figure
 from tui.widgets.columns import fit
 from tui.widgets.drawing import empty_lines
 from tui.widgets.frontier import figure
@@ -187,13 +188,17 @@ class HeatGrid(Widget, can_focus=True, inherit_bindings=False):
         return Strip(segments).adjust_cell_length(width, plain)
 
     def _sum(self, row: HeatRow, width: int) -> str:
-        text = "?" if row.value is None else figure(row.value) + ("?" if row.unknown else "")
+        text = "?" if row.value is None else self._written(row.value) + ("?" if row.unknown else "")
         return (text if len(text) <= width else "…").rjust(width)
+
+    def _written(self, value: float) -> str:
+        is_days = self._answer is not None and self._answer.unit == "days"
+        return days_figure(value) if is_days else figure(value)
 
     def _cell_segment(self, cell: HeatCell | None, is_cursor: bool) -> Segment:
         shade = heat.shaded(cell, self._steps, CELL)
         if is_cursor:
-            told = "" if cell is None or not cell.value else figure(cell.value)
+            told = "" if cell is None or not cell.value else self._written(cell.value)
             inside = told.center(CELL) if told and len(told) <= CELL else shade
             return Segment(inside, self._look("cursor"))
         if cell is None or not cell.value:

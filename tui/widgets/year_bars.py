@@ -7,13 +7,14 @@ are told, and where there is none for both figures, those as it is; no figure is
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from tui.widgets.bars import LEAST_BAR, bar
 from tui.widgets.columns import fit
 from tui.widgets.frontier import figure
 
+Written = Callable[[float], str]
 GAP = "  "
 FROM, AS_IS, WITH_PLAN = "from", "as is", "with plan"
 NO_YEAR, NO_ROOM = "No year to show.", "too narrow"
@@ -32,24 +33,25 @@ class _Column(NamedTuple):
 
     title: str
     values: list[float | None]
+    written: Written
 
     @property
     def texts(self) -> list[str]:
-        return ["-" if value is None else figure(value) for value in self.values]
+        return ["-" if value is None else self.written(value) for value in self.values]
 
     @property
     def width(self) -> int:
         return max(len(self.title), *map(len, self.texts))
 
 
-def year_lines(years: Sequence[YearBar], width: int) -> list[str]:
-    """Return a title and a line for each year, none wider than `width`."""
+def year_lines(years: Sequence[YearBar], width: int, written: Written = figure) -> list[str]:
+    """Return a title and a line for each year, none wider than `width`; `written` gives figures."""
     if not years:
         return [fit(NO_YEAR, width).rstrip()]
     label = max(len(FROM), *(len(each.label) for each in years))
-    columns = [_Column(AS_IS, [each.as_is for each in years])]
+    columns = [_Column(AS_IS, [each.as_is for each in years], written)]
     if any(each.planned is not None for each in years):
-        columns.append(_Column(WITH_PLAN, [each.planned for each in years]))
+        columns.append(_Column(WITH_PLAN, [each.planned for each in years], written))
     while columns and _taken(label, columns) > width:
         del columns[-1]
     if not columns:
