@@ -87,9 +87,11 @@ class PlanAnswer:
     """The plan for a budget.
 
     `unpriced` are parts in use that cannot be bought at a known price. `gap` = how much more
-    exposure marginal analysis alone would leave at this budget, as a share. `reason` says why
-    there is no line; `knee` is the point of the frontier beyond which money does least for most;
-    `notes` say what the figures leave out.
+    exposure marginal analysis alone would leave at this budget, as a share; `unproven` = how much
+    less another choice among the purchases weighed may leave at most, as a share, 0 = none leaves
+    less.
+    `reason` says why there is no line; `knee` is the point of the frontier beyond which money does
+    least for most; `notes` say what the figures leave out.
     """
 
     budget: float
@@ -105,6 +107,7 @@ class PlanAnswer:
     knee: FrontierPoint | None
     method: str
     gap: float
+    unproven: float = 0.0
     reason: str = ""
     notes: tuple[str, ...] = ()
 

@@ -9,17 +9,13 @@ from __future__ import annotations
 from itertools import pairwise
 from random import Random
 
-import numpy as np
 import pytest
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from parts.calc.buying import plan_options
 from parts.calc.buying import plans as plans_module
 from parts.calc.buying.buyables import buyables_of
 from parts.calc.buying.head_starts import Started
-from parts.calc.buying.plan_options import Option
 from parts.calc.buying.plan_pricing import Bought, Pricing
-from parts.calc.buying.plan_search import best, marginal
 from parts.calc.buying.plan_terms import PlanTerms
 from parts.calc.buying.plans import Plans
 from parts.records.plan_answers import Purchase
@@ -156,45 +152,3 @@ def test_a_walk_through_a_very_large_group_tells_the_truth_about_its_plan(
     for low, high in pairwise(plan.frontier):
         assert low.cost < high.cost
         assert low.exposure_cost > high.exposure_cost
-
-
-def test_without_groups_there_is_nothing_to_choose() -> None:
-    assert best([], 100.0).options == ()
-
-
-@pytest.mark.parametrize("budget", [0.0, 30.0, 120.0, 500.0])
-def test_the_best_choice_is_that_of_a_mixed_integer_programme(budget: float) -> None:
-    rng = Random(5)  # noqa: S311 - tests, not secrets
-    groups = [options(rng) for _ in range(40)]
-    found, by_steps = best(groups, budget), marginal(groups, budget)
-
-    assert found.exact
-    assert found.cost <= budget + 1e-6
-    assert found.objective <= by_steps.objective
-    assert found.objective == pytest.approx(programmed(groups, budget), rel=1e-6)
-
-
-def programmed(groups: list[tuple[Option, ...]], budget: float) -> float:
-    """The least objective by an open solver, HiGHS."""
-    flat = [(number, each) for number, group in enumerate(groups) for each in group]
-    one_each = np.array([[float(number == at) for at, _ in flat] for number in range(len(groups))])
-    result = milp(
-        [each.objective for _, each in flat],
-        integrality=np.ones(len(flat)),
-        bounds=Bounds(0.0, 1.0),
-        constraints=[
-            LinearConstraint(one_each, 1.0, 1.0),
-            LinearConstraint([[each.cost for _, each in flat]], -np.inf, budget),
-        ],
-        options={"mip_rel_gap": 0.0},
-    )
-    return float(result.fun)
-
-
-def options(rng: Random) -> tuple[Option, ...]:
-    cost, left = 0.0, 100.0
-    found = [Option((0,), cost, 0.0, left, left)]
-    for place in range(1, rng.randint(2, 6)):
-        cost, left = cost + rng.uniform(1.0, 20.0), left * rng.uniform(0.3, 0.98)
-        found.append(Option((place,), cost, 0.0, left, left))
-    return tuple(found)

@@ -186,7 +186,8 @@ def test_marginal_analysis_alone_misses_what_fills_the_budget() -> None:
 
     assert sorted(line.part for line in plan.lines) == ["B", "C"]
     assert plan.gap > 0.3
-    assert "to proven optimality" in plan.method
+    assert plan.unproven == 0.0
+    assert "proven the best" in plan.method
 
 
 def test_lines_add_up_to_what_the_plan_saves_and_spends() -> None:

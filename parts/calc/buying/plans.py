@@ -8,7 +8,7 @@ that of a full reckoning of its lines.
 from __future__ import annotations
 
 from functools import cached_property
-from math import inf
+from math import ceil, inf
 
 import numpy as np
 
@@ -27,6 +27,8 @@ from parts.records.plan_answers import FrontierPoint, PlanAnswer, PlanLine, Pric
 
 # groups of more parts are walked through once, on held demand
 LARGE = 150
+# of the exposure; a share below it is rounding
+NEGLIGIBLE = 1e-9
 STEADY_NOTE = (
     "steady state: a spare protects only once it has come; see the forecast for the years between"
 )
@@ -66,7 +68,7 @@ class Plans:
         return days, self.before.exposure_cost - sum(option.money for option in nothing)
 
     def chosen(self, budget: float) -> Chosen:
-        return best(self._efficient, budget) if self._efficient else Chosen((), True)
+        return best(self._efficient, budget) if self._efficient else Chosen((), 0.0)
 
     def plan(self, budget: float) -> PlanAnswer:
         """The plan within a budget, in the site's currency.
@@ -92,6 +94,7 @@ class Plans:
             knee=knee(points),
             method=self._method(chosen),
             gap=self._gap(budget, chosen),
+            unproven=self._share(chosen.unproven, chosen),
             reason="" if lines else self._why_nothing(),
             notes=self._notes(lines),
         )
@@ -133,11 +136,14 @@ class Plans:
         return tuple(frontier(self._efficient, start, chosen))
 
     def _gap(self, budget: float, chosen: Chosen) -> float:
-        if not self._efficient or chosen.money + self._rest[1] <= 0.0:
-            return 0.0
-        by_steps, planned = marginal(self._efficient, budget).money, chosen.money
-        gap = (by_steps - planned) / (planned + self._rest[1])
-        return gap if abs(gap) > 1e-9 else 0.0
+        by_steps = marginal(self._efficient, budget).money
+        return self._share(by_steps - chosen.money, chosen)
+
+    def _share(self, money: float, chosen: Chosen) -> float:
+        """Money a year as a share of the exposure that a choice leaves."""
+        left = chosen.money + self._rest[1]
+        share = money / left if left > 0.0 else 0.0
+        return share if abs(share) > NEGLIGIBLE else 0.0
 
     def _method(self, chosen: Chosen) -> str:
         large = sum(not each.is_exact for each in self.options)
@@ -145,11 +151,14 @@ class Plans:
         words = [f"{small} groups of parts weighed in every combination"] if small else []
         if large:
             words.append(f"{large} large groups by marginal analysis with sets as sets")
-        if chosen.exact:
-            words.append("chosen between groups to proven optimality")
-        else:
-            words.append("chosen between groups by marginal analysis with fill-in")
+        words.append(f"chosen between groups by mixed-integer programme, {self._proof(chosen)}")
         return "; ".join(words) if self.options else "nothing to choose from"
+
+    def _proof(self, chosen: Chosen) -> str:
+        share = self._share(chosen.unproven, chosen)
+        if share == 0.0:
+            return "proven the best"
+        return f"proven within {ceil(share * 1e4) / 1e4:.2%} of the best"
 
     @cached_property
     def unpriced(self) -> tuple[str, ...]:
