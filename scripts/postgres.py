@@ -24,23 +24,75 @@ _DEBIAN = Path("/usr/lib/postgresql")
 _FOR_TESTS = "-c listen_addresses='' -c fsync=off -c full_page_writes=off"
 
 
+class Server:
+    """One server and its folder; may be stopped as by a pulled plug, and started again."""
+
+    def __init__(self, programs: Path) -> None:
+        self._programs = programs
+        self._folder = Path(tempfile.mkdtemp(prefix="longpole-"))
+        self._data, self._run = self._folder / "data", self._folder / "run"
+        self.address = f"postgresql://postgres@/postgres?host={self._run}"
+        for made in (self._folder, self._data, self._run):
+            made.mkdir(exist_ok=True)
+            made.chmod(0o755)
+            if _is_root():
+                shutil.chown(made, _OWNER)
+        self._do("initdb", "-U", "postgres", "-A", "trust", "--no-sync", "-E", "UTF8", "--locale=C")
+
+    def start(self) -> None:
+        options = f"-k {self._run} {_FOR_TESTS}"
+        self._do("pg_ctl", "-w", "-t", "30", "-l", self._run / "log", "-o", options, "start")
+
+    def stop(self) -> None:
+        self._do("pg_ctl", "-w", "-t", "30", "-m", "immediate", "stop")
+
+    def vanish(self) -> None:
+        shutil.rmtree(self._folder, ignore_errors=True)
+
+    def _do(self, program: str, *options: "str | Path") -> None:
+        as_owner = ["runuser", "-u", _OWNER, "--"] if _is_root() else []
+        command = [*as_owner, self._programs / program, "-D", self._data, *options]
+        quiet = subprocess.DEVNULL
+        done = subprocess.run(command, stdin=quiet, stdout=quiet, check=False, cwd=self._folder)
+        if done.returncode:
+            raise house.SetUpFailed(f"run {program}", "Its own words are above.")
+
+
+@contextmanager
+def running_server() -> "Iterator[Server | None]":
+    """A server that runs, or none where PostgreSQL is not installed."""
+    programs = _programs()
+    if programs is None:
+        yield None
+        return
+    server = Server(programs)
+    try:
+        server.start()
+        try:
+            yield server
+        finally:
+            server.stop()
+    finally:
+        server.vanish()
+
+
 @contextmanager
 def beside_a_server(needed: bool = False) -> Iterator[None]:
     """TEST_PG_URL names a server inside; without PostgreSQL it does not, or that is a failure."""
-    programs = None if ADDRESS in os.environ else _programs()
-    if programs is not None:
-        with _server(programs) as address:
-            os.environ[ADDRESS] = address
-            try:
-                yield
-            finally:
-                del os.environ[ADDRESS]
+    if ADDRESS in os.environ:
+        yield
         return
-    if ADDRESS not in os.environ:
-        if needed:
+    with running_server() as server:
+        if server is not None:
+            os.environ[ADDRESS] = server.address
+        elif needed:
             raise house.SetUpFailed("find PostgreSQL", "Install it (Debian, Ubuntu: postgresql).")
-        house.say(NONE_HERE)
-    yield
+        else:
+            house.say(NONE_HERE)
+        try:
+            yield
+        finally:
+            os.environ.pop(ADDRESS, None)
 
 
 def _programs() -> "Path | None":
@@ -54,40 +106,8 @@ def _programs() -> "Path | None":
     return Path(found).resolve().parent if found else None
 
 
-@contextmanager
-def _server(programs: Path) -> Iterator[str]:
-    folder = Path(tempfile.mkdtemp(prefix="longpole-"))
-    try:
-        data, run = folder / "data", folder / "run"
-        for made in (folder, data, run):
-            made.mkdir(exist_ok=True)
-            made.chmod(0o755)
-            if _is_root():
-                shutil.chown(made, _OWNER)
-        control: list[str | Path] = [programs / "pg_ctl", "-D", data, "-w", "-t", "30"]
-        _do(programs / "initdb", "-D", data, "-U", "postgres", "-A", "trust", "--no-sync",
-            "-E", "UTF8", "--locale=C")  # fmt: skip
-        _do(*control, "-l", run / "log", "-o", f"-k {run} {_FOR_TESTS}", "start")
-        try:
-            yield f"postgresql://postgres@/postgres?host={run}"
-        finally:
-            _do(*control, "-m", "immediate", "stop")
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
-
-
 def _is_root() -> bool:
     return os.geteuid() == 0
-
-
-def _do(*command: "str | Path") -> None:
-    as_owner = ["runuser", "-u", _OWNER, "--"] if _is_root() else []
-    quiet = subprocess.DEVNULL
-    done = subprocess.run(
-        [*as_owner, *command], stdin=quiet, stdout=quiet, stderr=None, check=False, cwd=os.sep
-    )
-    if done.returncode:
-        raise house.SetUpFailed(f"run {Path(command[0]).name}", "Its own words are above.")
 
 
 def main(arguments: list[str]) -> int:

@@ -1,10 +1,13 @@
-"""What no test may leave on, or take from, somebody's own machine."""
+"""What no test may leave on, or take from, somebody's own machine; the server, where one is."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+
+from tests.servers import WITHOUT, Server, server_of_the_tests
 
 
 @pytest.fixture(autouse=True)
@@ -13,3 +16,19 @@ def state_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "state"
     monkeypatch.setenv("LONGPOLE_STATE", str(folder))
     return folder
+
+
+@pytest.fixture(scope="session")
+def server() -> Server:
+    """The PostgreSQL server that this run of the tests has, if it has one."""
+    found = server_of_the_tests()
+    if found is None:
+        pytest.skip(WITHOUT)
+    return found
+
+
+@pytest.fixture
+def nothing_on_server(server: Server) -> Iterator[str]:
+    """The address of a database that holds nothing at all."""
+    with server.database() as address:
+        yield address

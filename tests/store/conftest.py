@@ -1,4 +1,4 @@
-"""A database that holds the invented site, and ways past the program into it."""
+"""Databases of both kinds that hold the invented site, and ways past the program into a file."""
 
 from __future__ import annotations
 
@@ -6,36 +6,79 @@ import ctypes
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
 
 from parts.records.book import BOOK_FILES
 from parts.store.books import write_rows
-from parts.store.sqlite_connections import SETTINGS
 from parts.store.database import Database, new_database
+from parts.store.sqlite import SqliteDatabase, open_database
+from parts.store.sqlite_connections import SETTINGS
+from tests.servers import Server
 from tests.store.site_rows import ROWS
 
 _CAPABILITIES_VERSION_3 = 0x20080522  # capabilities(7) of Linux
 _PASS_BY_PERMISSIONS = 0b110  # CAP_DAC_OVERRIDE and CAP_DAC_READ_SEARCH
 
 
+KINDS = ("sqlite", "postgresql")
+
+
+def fill(address: str) -> str:
+    """Make the invented site at an address where nothing is."""
+    with new_database(address) as database, database.writing() as connection:
+        for book_file in BOOK_FILES:
+            write_rows(connection, book_file.name, ROWS[book_file.name])
+    return address
+
+
 @pytest.fixture
 def where(tmp_path: Path) -> str:
     """The path of a filled database."""
-    path = tmp_path / "site.db"
-    with new_database(str(path)) as database, database.writing() as connection:
-        for book_file in BOOK_FILES:
-            write_rows(connection, book_file.name, ROWS[book_file.name])
-    return str(path)
+    return fill(str(tmp_path / "site.db"))
 
 
 @pytest.fixture
-def database(where: str) -> Iterator[Database]:
-    opened = Database.open(where)
-    yield opened
-    opened.close()
+def file_database(where: str) -> Iterator[SqliteDatabase]:
+    with closing(open_database(where)) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="session")
+def _filled(server: Server) -> Iterator[str]:
+    with server.database() as address:
+        yield fill(address)
+
+
+@pytest.fixture
+def on_server(server: Server, _filled: str) -> Iterator[str]:
+    """The address of a filled database on the server."""
+    with server.database(like=_filled) as address:
+        yield address
+
+
+@pytest.fixture(params=KINDS)
+def address(request: pytest.FixtureRequest) -> str:
+    """The path or address of a filled database, of one kind and then of the other."""
+    found: str = request.getfixturevalue("where" if request.param == "sqlite" else "on_server")
+    return found
+
+
+@pytest.fixture
+def database(address: str) -> Iterator[Database]:
+    with closing(Database.open(address)) as opened:
+        yield opened
+
+
+@pytest.fixture(params=KINDS)
+def nothing(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """A path or an address at which there is nothing yet."""
+    if request.param == "sqlite":
+        return str(tmp_path / "new.db")
+    found: str = request.getfixturevalue("nothing_on_server")
+    return found
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import ExitStack, closing, suppress
 from typing import Any
 
 import pytest
@@ -28,6 +28,8 @@ from parts.store.books import (
 from parts.store.database import Database, new_database
 from parts.store.schema import may_be_blank
 from parts.store.snapshots import read_snapshot
+from tests.servers import Server
+from tests.store.conftest import KINDS
 from tests.store.site_rows import DAY, ROWS
 
 TEXTS = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), min_size=1)
@@ -37,14 +39,19 @@ class _Undone(Exception):
     """Ends a transaction whose rows refer to nothing, so that it is not kept."""
 
 
-@pytest.fixture(scope="module")
-def empty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
-    where = str(tmp_path_factory.mktemp("rows") / "site.db")
-    with new_database(where):
-        pass
-    database = Database.open(where)
-    yield database
-    database.close()
+@pytest.fixture(scope="module", params=KINDS)
+def empty(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Database]:
+    with ExitStack() as made:
+        if request.param == "sqlite":
+            address = str(tmp_path_factory.mktemp("rows") / "site.db")
+        else:
+            server: Server = request.getfixturevalue("server")
+            address = made.enter_context(server.database())
+        with new_database(address):
+            pass
+        yield made.enter_context(closing(Database.open(address)))
 
 
 def values_of(column: Column) -> st.SearchStrategy[Any]:

@@ -12,7 +12,7 @@ from threading import Thread
 
 import pytest
 from sqlalchemy import Connection
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DBAPIError
 
 from parts import errors
 from parts.records.structure import Crane
@@ -42,16 +42,18 @@ def settings_of(connection: Connection) -> dict[str, object]:
     }
 
 
-def test_every_connection_has_the_promised_settings(database: Database, tmp_path: Path) -> None:
+def test_every_connection_has_the_promised_settings(
+    file_database: Database, tmp_path: Path
+) -> None:
     found: list[dict[str, object]] = []
 
     def read() -> None:
-        with database.reading() as connection:
+        with file_database.reading() as connection:
             found.append(settings_of(connection))
 
-    with database.reading():
+    with file_database.reading():
         read()  # a second connection beside the first
-    with database.writing() as connection:
+    with file_database.writing() as connection:
         found.append(settings_of(connection))
     thread = Thread(target=read)
     thread.start()
@@ -95,12 +97,12 @@ def test_reading_cannot_write(database: Database) -> None:
         write_rows(connection, "cranes", [NEW])
 
 
-def test_a_view_does_not_move_while_it_is_read(database: Database) -> None:
-    with database.reading() as view:
+def test_a_view_does_not_move_while_it_is_read(file_database: Database) -> None:
+    with file_database.reading() as view:
         before = read_rows(view, "suppliers")
         assert view.exec_driver_sql("SELECT count(*) FROM cranes").scalar_one() == 2
         with pytest.raises(errors.DatabaseBusy):  # a reader holds up the end of a writing
-            _write_impatiently(database)
+            _write_impatiently(file_database)
 
         assert read_rows(view, "suppliers") == before
 
@@ -111,10 +113,10 @@ def _write_impatiently(database: Database) -> None:
         write_rows(connection, "cranes", [NEW])
 
 
-def test_a_full_disk_leaves_the_database_as_it_was(database: Database) -> None:
+def test_a_full_disk_leaves_the_database_as_it_was(file_database: Database) -> None:
     with pytest.raises(errors.DatabaseUnwritable, match="the disk is full"):
-        _write_with_little_room(database)
-    with database.reading() as connection:
+        _write_with_little_room(file_database)
+    with file_database.reading() as connection:
         assert read_rows(connection, "cranes") == ROWS["cranes"]
 
 
@@ -127,7 +129,7 @@ def _write_with_little_room(database: Database) -> None:
 
 
 def test_a_fault_of_the_program_is_not_dressed_up(database: Database) -> None:
-    with pytest.raises(OperationalError), database.reading() as connection:
+    with pytest.raises(DBAPIError), database.reading() as connection:
         connection.exec_driver_sql("SELECT nonsense FROM cranes")
 
 

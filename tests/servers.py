@@ -1,0 +1,58 @@
+"""Databases on a PostgreSQL server that come and go with a test, and ways past the program into it.
+
+The server is that of TEST_PG_URL; nothing else on it is touched but the roles of the program.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+from uuid import uuid4
+
+import psycopg
+from sqlalchemy.engine import make_url
+
+ADDRESS = "TEST_PG_URL"
+WITHOUT = "needs a PostgreSQL server, which scripts/test.py starts where one is installed"
+
+
+class Server:
+    def __init__(self, address: str) -> None:
+        self._url = make_url(address).set(drivername="postgresql")
+
+    @contextmanager
+    def database(self, like: str = "template0") -> Iterator[str]:
+        """The address of a new database, a copy of another."""
+        name = f"longpole_test_{uuid4().hex}"
+        with self.connection() as connection:
+            connection.execute(f"CREATE DATABASE {name} TEMPLATE {name_of(like)}")
+        try:
+            yield self.address(name)
+        finally:
+            with self.connection() as connection:
+                connection.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+
+    def address(self, name: str, user: str | None = None) -> str:
+        url = self._url.set(database=name)
+        if user is not None:
+            url = url.set(username=user)
+        return url.render_as_string(hide_password=False)
+
+    def connection(self) -> psycopg.Connection[Any]:
+        """Past the program, as whoever the address names."""
+        return connection_to(self._url.render_as_string(hide_password=False))
+
+
+def server_of_the_tests() -> Server | None:
+    address = os.environ.get(ADDRESS)
+    return Server(address) if address else None
+
+
+def name_of(address: str) -> str:
+    return make_url(address).database or "" if "://" in address else address
+
+
+def connection_to(address: str) -> psycopg.Connection[Any]:
+    return psycopg.connect(address.replace("+psycopg", ""), autocommit=True)
