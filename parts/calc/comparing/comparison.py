@@ -39,8 +39,17 @@ NO_BUDGET_NOTE = "without a budget upgrades may cost anything, and no spares are
 class Comparison:
     """The choices of one site on one day."""
 
-    def __init__(self, exposed: Exposures, years: int, budget: float | None = None) -> None:
-        """Raises ValueError for less than a year, or a budget below 0 or without end."""
+    def __init__(
+        self,
+        exposed: Exposures,
+        years: int,
+        budget: float | None = None,
+        plans: Plans | None = None,
+    ) -> None:
+        """`plans` are those of the site as it is, where they have been weighed already.
+
+        Raises ValueError for less than a year, or a budget below 0 or without end.
+        """
         if years < 1:
             raise ValueError(f"a comparison takes 1 year or more, not {years}")
         if budget is not None and not (budget >= 0.0 and isfinite(budget)):
@@ -49,7 +58,7 @@ class Comparison:
         self.years = years
         self.budget = budget
         self.rate = exposed.snapshot.site.discount_rate
-        self.refits = Refits(exposed)
+        self.refits = Refits(exposed, plans)
         self.weighing = Weighing(self.refits, years, self.rate)
         self.projects = projects_of(self.snapshot, exposed.fleet)
 
@@ -127,7 +136,7 @@ class Comparison:
         """The most promising choices once more, with spares for what is left of the money."""
         if self.budget is None:
             return []
-        found = [self.weighing.option((), self._plans.plan(self.budget), self.budget)]
+        found = [self.weighing.option((), self.refits.plans(()).plan(self.budget), self.budget)]
         for option in self._candidates[: MOST_PLANNED - 1]:
             projects = tuple(each for each in self.projects if each.name in option.upgrades)
             plan = self.refits.plans(projects).plan(self._left(option))
@@ -138,13 +147,9 @@ class Comparison:
     def _left(self, option: ComparedOption) -> float:
         return max(0.0, self._limit - (option.capital or 0.0))
 
-    @cached_property
-    def _plans(self) -> Plans:
-        return self.refits.plans(())
-
     def _likely_saving(self, option: ComparedOption) -> float:
         """What spares for the money left would save if nothing else were done."""
-        plan = self._plans.plan(self._left(option))
+        plan = self.refits.plans(()).plan(self._left(option))
         a_year = plan.exposure_before - plan.exposure_after - plan.yearly
         return a_year * annuity_factor(self.years, self.rate) - plan.spent
 

@@ -42,8 +42,10 @@ class SiteState:
 class Refits:
     """States of one site, by the names of the projects that are carried out."""
 
-    def __init__(self, now: Exposures) -> None:
+    def __init__(self, now: Exposures, plans: Plans | None = None) -> None:
+        """`plans` are those of the site as it is, where they have been weighed already."""
         self.now = now
+        self._plans = plans or Plans(now)
         self._states: dict[frozenset[str], SiteState] = {}
 
     def state(self, projects: Iterable[Project]) -> SiteState:
@@ -63,7 +65,8 @@ class Refits:
 
     def plans(self, projects: Iterable[Project]) -> Plans:
         """What to buy once they are carried out."""
-        return Plans(self.exposures(projects))
+        exposed = self.exposures(projects)
+        return self._plans if exposed is self.now else Plans(exposed)
 
     def with_spares(self, projects: Iterable[Project], plan: PlanAnswer) -> float:
         """Exposure a year with some projects carried out and the lines of a plan bought."""
