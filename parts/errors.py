@@ -178,3 +178,13 @@ class EditedMeanwhile(LongpoleError):
             + (f" ({told})" if told else "")
             + "; nothing was saved"
         )
+
+
+class CopyRefused(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"no copy at {where} ({why}); nothing was changed")
+
+
+class UnusableCopy(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"{where} is no copy to put back ({why}); nothing was changed")

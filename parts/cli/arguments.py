@@ -8,7 +8,7 @@ import os
 from collections.abc import Sequence
 from typing import NoReturn
 
-from parts.cli import commands, picture_commands
+from parts.cli import commands, copy_commands, picture_commands
 from parts.errors import LongpoleError
 from parts.records.settings import plain_day, plain_number
 from parts.records.today_answers import HEADINGS
@@ -77,6 +77,7 @@ def _parser() -> _Parser:
     _add_questions(command)
     _add_risk_questions(command)
     _add_purchase_questions(command)
+    _add_copy_commands(command)
     _add_pictures(command, common)
     return parser
 
@@ -91,6 +92,16 @@ def _add_book_commands(command: commands.AddCommand) -> None:
     save.add_argument("book", metavar="BOOK", help="a folder, or a file name ending in .xlsx")
     command("demo", commands.demo, "load the invented demo site into a new database")
     command("roles", commands.roles, "on a server: set up who may do what, and tell it")
+
+
+def _add_copy_commands(command: commands.AddCommand) -> None:
+    backup = command("backup", copy_commands.backup, "copy the database whole, and check the copy")
+    backup.add_argument(
+        "target", nargs="?", metavar="FILE", help="a new file (one beside it, named by the day)"
+    )
+    restore = command("restore", copy_commands.restore, "put a copy back; what it replaces is kept")
+    restore.add_argument("copy", metavar="COPY", help="what `longpole backup` made")
+    command("verify", copy_commands.verify, "whether all is as it was entered; which row is not")
 
 
 def _add_questions(command: commands.AddCommand) -> None:

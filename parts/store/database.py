@@ -9,6 +9,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 from contextlib import AbstractContextManager
+from pathlib import Path
 from typing import TypeVar
 
 from sqlalchemy import Connection
@@ -61,6 +62,18 @@ class Database(ABC):
                 continue
         with self.writing() as connection:
             return function(connection)
+
+    def copy_to(self, target: Path) -> None:
+        """A copy of everything as one file, made while others go on writing."""
+        from parts.store.row_copies import copy_rows
+
+        with self.reading() as connection:
+            copy_rows(connection, target)
+
+    @property
+    def beside(self) -> Path:
+        """The file name that copies are named after when nobody names them."""
+        return Path("longpole.db")
 
     @abstractmethod
     def close(self) -> None:

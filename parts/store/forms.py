@@ -8,14 +8,10 @@ it lies beside it; whoever keeps a server keeps its copies.
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
 from pathlib import Path
 
 from sqlalchemy import Connection
 
-from parts import errors
-from parts.store.files import begin_file, drop_file, finish_file, uri_of
 from parts.store.schema import APPLICATION_ID, FORM
 
 _MIGRATIONS = Path(__file__).parent / "migrations"
@@ -50,35 +46,3 @@ def renew(connection: Connection) -> None:
 def _mark_file(connection: Connection) -> None:
     connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
     connection.exec_driver_sql(f"PRAGMA user_version = {FORM}")
-
-
-def keep_copy(path: Path, where: str, form: int) -> Path:
-    """A checked copy of the database as it is, beside it, under a name that is free."""
-    copy = path.with_name(f"{path.stem}-form-{form}{path.suffix}")
-    number = 2
-    while copy.exists():
-        copy = path.with_name(f"{path.stem}-form-{form}-{number}{path.suffix}")
-        number += 1
-    try:
-        unfinished = begin_file(copy)
-        try:
-            _copy(path, unfinished, where)
-            finish_file(unfinished, copy)
-        finally:
-            drop_file(unfinished)
-    except OSError as refused:
-        raise errors.DatabaseUnwritable(
-            where, f"no copy could be made: {refused.strerror}"
-        ) from refused
-    return copy
-
-
-def _copy(source: Path, target: Path, where: str) -> None:
-    with (
-        closing(sqlite3.connect(uri_of(source), uri=True)) as old,
-        closing(sqlite3.connect(uri_of(target), uri=True)) as new,
-    ):
-        old.backup(new)  # in one step: in several it starts anew whenever somebody writes
-        (found,) = new.execute("PRAGMA integrity_check(1)").fetchone()
-    if found != "ok":
-        raise errors.DamagedDatabase(where, found)

@@ -13,7 +13,7 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine
 
 from parts import errors
-from parts.store import files, forms
+from parts.store import files, forms, sqlite_copies
 from parts.store.database import Database
 from parts.store.schema import FORM
 from parts.store.sqlite_connections import engine_of, reader, writer
@@ -46,6 +46,14 @@ class SqliteDatabase(Database):
         with in_our_words(self.path, self.where), engine.begin() as connection:
             yield connection
 
+    def copy_to(self, target: Path) -> None:
+        with in_our_words(self.path, self.where):
+            sqlite_copies.copy_to(self.path, target, self.where)
+
+    @property
+    def beside(self) -> Path:
+        return self.path
+
     def sound_form(self) -> int:
         """Its form, once nothing in it is found damaged."""
         with self.reading() as connection:
@@ -58,7 +66,7 @@ class SqliteDatabase(Database):
     def renew(self, form: int) -> None:
         """Bring it to the newest form, beside a copy of it as it is."""
         with in_our_words(self.path, self.where):
-            forms.keep_copy(self.path, self.where, form)
+            sqlite_copies.keep_beside(self.path, self.where, f"form-{form}")
         with self.writing() as connection:
             if forms.form_of_file(connection) < FORM:  # another process may have been first
                 forms.renew(connection)
@@ -75,6 +83,36 @@ def open_database(where: str) -> SqliteDatabase:
     if form < FORM:
         database.renew(form)
     return database
+
+
+def open_unchecked(where: str) -> SqliteDatabase:
+    """The file whatever state it is in, for looking at its damage."""
+    path = files.path_of(where)
+    files.look_at(path, where)
+    return SqliteDatabase(path, where)
+
+
+def restore(copy: str, where: str) -> str | None:
+    """Give a file the contents of a copy; returns where what it held is kept, if it held anything.
+
+    Others may have the file open: they see the one state or the other.
+    """
+    source, path = files.path_of(copy), files.path_of(where)
+    if source == path:
+        raise errors.UnusableCopy(copy, "it is the database itself")
+    if not path.exists():
+        _refuse_taken(path, where)
+        sqlite_copies.put_new(source, path, where)
+        return None
+    files.look_at(path, where)
+    try:
+        with in_our_words(path, where):
+            kept = sqlite_copies.keep_beside(path, where, "before-restore")
+            sqlite_copies.put_back(source, path, where)
+    except errors.DamagedDatabase:
+        kept = sqlite_copies.set_aside(path, where)
+        sqlite_copies.put_new(source, path, where)
+    return str(kept)
 
 
 @contextmanager

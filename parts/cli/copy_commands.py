@@ -1,0 +1,67 @@
+"""Copies of the database, and whether it is sound."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Iterable
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from parts.records.copies import Copied, Soundness
+from parts.records.shown import shown
+
+SOUND, DAMAGED = 0, 1
+ABOUT_THE_SEAL = (
+    "The seal stands for every movement: print it and keep it elsewhere. A database whose seal for "
+    "that day is another one was altered. It finds damage; it keeps nobody out."
+)
+
+
+def backup(options: argparse.Namespace) -> int:
+    from parts.services import copies
+
+    target = Path(options.target or copies.backup_name(options.db, options.today))
+    made = copies.backup(options.db, target)
+    return _told(options, made, [f"{made.source} is copied to {made.target}"])
+
+
+def restore(options: argparse.Namespace) -> int:
+    from parts.services import copies
+
+    made = copies.restore(options.copy, options.db)
+    lines = [f"{made.target} holds what {made.source} holds"]
+    if made.kept is not None:
+        lines.append(f"what it held before is kept in {made.kept}")
+    return _told(options, made, lines)
+
+
+def verify(options: argparse.Namespace) -> int:
+    from parts.services import copies
+
+    found = copies.verify(options.db)
+    _print(options, {"sound": found.sound} | asdict(found), _soundness_lines(found))
+    return SOUND if found.sound else DAMAGED
+
+
+def _told(options: argparse.Namespace, made: Copied, lines: list[str]) -> int:
+    document = asdict(made) | {"sound": made.soundness.sound}
+    _print(options, document, [*lines, *_soundness_lines(made.soundness)])
+    return SOUND if made.soundness.sound else DAMAGED
+
+
+def _soundness_lines(found: Soundness) -> list[str]:
+    if not found.sound:
+        told = [damage.sentence() for damage in found.damage]
+        return [*told, f"{found.where} is damaged: put the latest sound copy back"]
+    held = f"{found.movements:,} movements in {found.accounts:,} accounts, all as they were entered"
+    return [f"{found.where} is sound: {held}", f"seal {found.head}", ABOUT_THE_SEAL]
+
+
+def _print(options: argparse.Namespace, document: dict[str, Any], lines: Iterable[str]) -> None:
+    if options.json:
+        print(json.dumps(document, indent=1))
+    else:
+        for line in lines:
+            print(shown(line))
