@@ -57,6 +57,8 @@ WALK = [
     ("what to ask", ["tab", "tab"]),
     ("what if", ["enter", "i"]),
     ("what if a supplier closes", ["tab"]),
+    ("today, maintenance lead", ["escape", "j", "tab"]),
+    ("today, purchasing", ["tab"]),
 ]
 
 

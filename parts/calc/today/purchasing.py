@@ -6,6 +6,7 @@ put in order by what a year takes through the part.
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Iterator
 
 from parts.calc.buying.enquiries import Enquiries
@@ -72,33 +73,37 @@ class Purchasing:
     def _last_orders(self) -> Iterator[TodayLine]:
         for each in self.deadlines:
             place = Place("last buy", part=each.part, supplier=each.supplier)
-            source = each.supplier or "nobody who offers it"
-            if each.order_by is None:
-                yield TodayLine(
+            if each.order_by is not None:
+                yield self.morning.dated(
                     "last_order",
                     each.part,
-                    f"by when to order from {source} is not known",
-                    each.reason or "ask the supplier",
-                    None,
-                    Urgency.LATER,
-                    None,
+                    each.order_by,
                     place,
-                    each.record,
+                    sentence=self._last_order_words(each, each.order_by),
+                    why=each.reason or "after that day it cannot be bought new",
+                    record=each.record,
                 )
                 continue
-            over = each.order_by < self.today
-            yield self.morning.dated(
+            yield TodayLine(
                 "last_order",
                 each.part,
-                each.order_by,
+                f"by when to order from {each.supplier or 'anybody'} is not known",
+                each.reason or "ask the supplier",
+                None,
+                Urgency.LATER,
+                None,
                 place,
-                sentence=f"the day to order from {source} was {each.order_by}"
-                if over
-                else f"order {each.quantity:,} from {source} by {each.order_by}",
-                why=each.reason
-                or ("ask the supplier today" if over else "the last that is accepted"),
-                record=each.record,
+                each.record,
             )
+
+    def _last_order_words(self, each: Deadline, order_by: datetime.date) -> str:
+        if each.supplier is None:
+            return f"nobody offers it; its last day is {order_by}"
+        if order_by < self.today:
+            return f"the day to order from {each.supplier} was {order_by}: ask today"
+        if not each.quantity:
+            return f"{each.supplier} takes orders until {order_by}; none is advised"
+        return f"order {each.quantity:,} from {each.supplier} by {order_by}"
 
     def _asks(self, enquiry: Enquiry) -> Iterator[TodayLine]:
         """What to ask one supplier: old quotations as one letter, the rest part by part."""
