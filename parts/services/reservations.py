@@ -6,6 +6,8 @@ import datetime
 from contextlib import closing
 from dataclasses import replace
 
+from parts.calc.stockroom.steps import MOST
+from parts.calc.stockroom.texts import refuse_unkept_texts
 from parts.errors import StepRefused, UnknownName
 from parts.records.stock import Reservation
 from parts.records.stock_steps import Edit
@@ -24,8 +26,9 @@ def reserve(
 
     More may be promised than is there, since orders may come; a job is promised a part once.
     """
-    if promise.qty < 1:
-        raise StepRefused("qty", "promise one unit or more")
+    refuse_unkept_texts(promise)
+    if not 1 <= promise.qty <= MOST:
+        raise StepRefused("qty", f"promise 1 to {MOST:,} whole units, not {promise.qty}")
 
     def work(connection: Connection) -> tuple[str, ...]:
         part = known_part(connection, promise.part).part
@@ -33,14 +36,14 @@ def reserve(
         before = read_row(connection, "reservations", promise, hold=True)
         if before == promise:
             return ("promised already; nothing was added",)
-        if before is not None and before.released_on is None:
+        if before is not None and _is_open(before, today):
             raise StepRefused(
                 "for", f"{before.qty} {part} are promised to {before.for_} already; release that"
             )
         journal.put(connection, Edit("reservations", before, promise), hand.stamp())
         usable = sum(each.usable for each in stores_of(connection, part, today))
         open_rows = read_rows(connection, "reservations", {"part": (part,)})
-        promised = sum(row.qty for row in open_rows if row.released_on is None)
+        promised = sum(row.qty for row in open_rows if _is_open(row, today))
         short = promised - usable
         return (f"{short} more promised than can be used now",) if short > 0 else ()
 
@@ -53,7 +56,7 @@ def release(database: str, part: str, job: str, hand: Hand, today: datetime.date
 
     def work(connection: Connection) -> int:
         found = read_rows(connection, "reservations", {"part": (part,), "for": (job,)})
-        if not found or found[0].released_on is not None:
+        if not found or not _is_open(found[0], today):
             raise UnknownName("open promise", f"{part} for {job}")
         (row,) = found
         released = replace(row, released_on=today)
@@ -62,3 +65,7 @@ def release(database: str, part: str, job: str, hand: Hand, today: datetime.date
 
     with closing(Database.open(database)) as opened:
         return opened.work(work)
+
+
+def _is_open(promise: Reservation, today: datetime.date) -> bool:
+    return promise.released_on is None or promise.released_on > today

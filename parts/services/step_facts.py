@@ -8,7 +8,7 @@ from typing import Any
 
 from parts.calc.stockroom.facts import Facts
 from parts.errors import UnknownName
-from parts.records.catalogue import Part
+from parts.records.catalogue import Part, Substitute
 from parts.records.stock_steps import Step
 from parts.records.structure import Position
 from parts.services.outages import near
@@ -23,26 +23,51 @@ def facts_for(connection: Connection, step: Step, today: datetime.date) -> Facts
         known_part(connection, name)
     crane, position = _place(connection, step)
     of_part = {"part": (step.part,)}
+    substitutes = [
+        *read_rows(connection, "substitutes", {"substitute": (step.part,)}),
+        *read_rows(connection, "substitutes", of_part),
+    ]
     at = {"crane": (step.crane or "",), "position": (step.position or "",)}
     return Facts(
         part=part,
         today=today,
+        day=step.date,
         movements=read_rows(connection, "movements", of_part),
         reservations=read_rows(connection, "reservations", of_part),
         orders=read_rows(connection, "orders", of_part) if step.order else (),
         part_class=_first(connection, "classes", "part_class", part.part_class),
-        load_bearing=_bears_load(connection, read_rows(connection, "positions", of_part)),
+        load_bearing=_bears_load(
+            connection,
+            read_rows(connection, "positions", {"part": _stands_in_for(step.part, substitutes)}),
+        ),
         crane=crane,
         position=position,
         position_bears_load=position is not None and _bears_load(connection, [position]),
-        substitutes=[
-            *read_rows(connection, "substitutes", {"substitute": (step.part,)}),
-            *read_rows(connection, "substitutes", of_part),
-        ],
+        substitutes=substitutes,
         companions=read_rows(connection, "companions", of_part),
+        goes_with=read_rows(connection, "companions", {"companion": (step.part,)}),
         failures=read_rows(connection, "failures", at) if position else (),
         readings=read_rows(connection, "observations", at) if position else (),
     )
+
+
+def place_named(connection: Connection, text: str) -> tuple[str, str | None]:
+    """Crane and position of a text CRANE/POSITION, or a crane alone; names may hold strokes.
+
+    Raises UnknownName where no crane of that name is there; the position is looked up by the step.
+    """
+    names = [row.crane for row in read_rows(connection, "cranes")]
+    cuts = [at for at, mark in enumerate(text) if mark == "/" and text[:at] in names]
+    for at in cuts:
+        where = {"crane": (text[:at],), "position": (text[at + 1 :],)}
+        if read_rows(connection, "positions", where):
+            return text[:at], text[at + 1 :]
+    if text in names:
+        return text, None
+    if cuts:
+        return text[: cuts[0]], text[cuts[0] + 1 :]
+    crane = text.split("/", maxsplit=1)[0]
+    raise UnknownName("crane", crane, near(crane, names))
 
 
 def known_part(connection: Connection, name: str) -> Part:
@@ -70,6 +95,15 @@ def _place(connection: Connection, step: Step) -> tuple[Any, Position | None]:
             "position", place, near(step.position, [row.position for row in of_crane])
         )
     return crane, found
+
+
+def _stands_in_for(part: str, substitutes: Sequence[Substitute]) -> tuple[str, ...]:
+    """The part, and those for which it may be used."""
+    return (
+        part,
+        *(row.part for row in substitutes if row.substitute == part),
+        *(row.substitute for row in substitutes if row.part == part and row.both_ways),
+    )
 
 
 def _first(connection: Connection, file: str, column: str, name: str | None) -> Any:

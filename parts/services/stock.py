@@ -18,7 +18,7 @@ from parts.records.ledger import NO_STORE, Change, Counted, Stamp
 from parts.records.stock import Movement
 from parts.records.stock_steps import Booking, Edit, OnHand, Posted, Step
 from parts.services.hands import Hand
-from parts.services.step_facts import facts_for, known_part
+from parts.services.step_facts import facts_for, known_part, place_named
 from parts.store import journal, ledger
 from parts.store.books import read_row, read_rows
 from parts.store.database import Connection, Database
@@ -57,7 +57,9 @@ def _again(step: Step, facts: Facts) -> Posted:
     booked = step_of(step.key, facts.movements)
     if not booked or not is_same(step, booked):
         raise KeyTaken(step.key)
-    booking = Booking(movements=tuple(booked), notes=(_ALREADY,))
+    undone = {row.reverses for row in facts.movements if row.reverses} & {row.key for row in booked}
+    notes = (_ALREADY, "it was undone since")[: 1 + bool(undone)]
+    booking = Booking(movements=tuple(booked), notes=notes)
     return _posted(step, facts, booking, booked[0].store, already=True)
 
 
@@ -125,6 +127,8 @@ def undo(
         repeated = next((other for other in movements if other.key == new_key), None)
         if repeated is not None and repeated.reverses == first:
             return _undone(repeated, [repeated], movements, ("undone already",), already=True)
+        if ledger.movement(connection, new_key) is not None:
+            raise KeyTaken(new_key)
         rows = reversals(first, movements, new_key=new_key, date=today, by=by, note=note)
         stamp = hand.stamp()
         ledger.append(connection, rows, stamp)
@@ -181,6 +185,12 @@ def _undone(
         after=before + change,
         notes=notes,
     )
+
+
+def place(database: str, text: str) -> tuple[str, str | None]:
+    """Crane and position of a text CRANE/POSITION, or a crane alone; UnknownName for no crane."""
+    with closing(Database.open(database)) as opened, opened.reading() as connection:
+        return place_named(connection, text)
 
 
 def on_hand(database: str, part: str, today: datetime.date) -> tuple[OnHand, ...]:

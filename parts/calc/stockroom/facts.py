@@ -19,12 +19,15 @@ from parts.records.supply import Order
 class Facts:
     """The part's own records, and those of the order and the position that the step names.
 
-    `load_bearing`: the part sits in a position that bears load, or holds one that does.
-    `position_bears_load` asks the same of the named position.
+    `load_bearing`: the part sits in a position that bears load or holds one that does, or may stand
+    in for a part that does. `position_bears_load` asks the same of the named position. `day` is the
+    day of the step, by which shelf life is judged; None = today. `goes_with` are the parts that
+    list this one as their companion.
     """
 
     part: Part
     today: datetime.date
+    day: datetime.date | None = None
     movements: Sequence[Movement] = ()
     reservations: Sequence[Reservation] = ()
     orders: Sequence[Order] = ()
@@ -35,6 +38,7 @@ class Facts:
     position_bears_load: bool = False
     substitutes: Sequence[Substitute] = ()
     companions: Sequence[Companion] = ()
+    goes_with: Sequence[Companion] = ()
     failures: Sequence[Failure] = ()
     readings: Sequence[Observation] = ()
 
@@ -49,6 +53,17 @@ class Facts:
         held = {lot[0] for lot, qty in self.stock.lots.items() if qty > 0}
         return tuple(sorted(held, key=lambda store: store or ""))
 
+    @cached_property
+    def usual_stores(self) -> tuple[str | None, ...]:
+        """Stores that hold any of it, or where none does, those that ever held any."""
+        ever = {row.store for row in self.movements}
+        return self.stores or tuple(sorted(ever, key=lambda store: store or ""))
+
+    @property
+    def usable(self) -> int:
+        """Units in condition usable and in life, in all stores, promised ones too."""
+        return self.stock.in_condition(USABLE) - self.stock.expired(self.day or self.today)
+
     def book(self, store: str | None) -> int:
         return sum(qty for lot, qty in self.stock.lots.items() if lot[0] == store)
 
@@ -62,7 +77,7 @@ class Facts:
         return sorted(lots, key=lambda held: (held[0][1] is None, held[0][1] or self.today))
 
     def is_expired(self, lot: Lot) -> bool:
-        return lot[1] is not None and lot[1] < self.today
+        return lot[1] is not None and lot[1] < (self.day or self.today)
 
     def expired_in(self, store: str | None) -> int:
         """Units that only their date keeps from use."""
@@ -88,6 +103,18 @@ class Facts:
     def received(self, order: str) -> int:
         """Units booked in on an order so far."""
         return received_on_orders(self.movements).get((order, self.part.part), 0)
+
+    def unit(self, serial: str) -> Lot | None:
+        """The lot in which the unit of a serial number lies: where it last came in."""
+        dated = sorted(self.movements, key=lambda row: row.date)
+        found = [row for row in dated if row.serial == serial and row.qty > 0]
+        if serial not in self.serials or not found:
+            return None
+        last = found[-1]
+        by_key = {row.key: row for row in self.movements}
+        while last.reverses in by_key:
+            last = by_key[last.reverses]
+        return last.store, last.expires_on, last.condition or USABLE
 
     @cached_property
     def serials(self) -> frozenset[str]:

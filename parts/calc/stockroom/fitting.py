@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from dataclasses import replace
 
 from parts.calc.stockroom.facts import Facts
@@ -23,8 +24,10 @@ METER = "hours_meter"
 def fitted(step: Step, facts: Facts) -> tuple[list[Edit], list[str]]:
     """What an issue changes besides the stock; nothing where it names no position.
 
-    The position's date moves when all its units are exchanged; of fewer, the age of the oldest
-    stays on record.
+    The position's day moves when all its units are exchanged; of fewer, the age of the oldest stays
+    on record. After a failure it stays too: the new unit's age runs from the day of restoring, and
+    the day before it tells how old the failed unit became. What is used up with the part that is
+    fitted, its companion, is booked at the position and changes nothing there.
     """
     position = facts.position
     if position is None or facts.crane is None:
@@ -34,24 +37,14 @@ def fitted(step: Step, facts: Facts) -> tuple[list[Edit], list[str]]:
     retired = facts.crane.retire_on
     if retired is not None and retired <= step.date:
         raise StepRefused("crane", f"{facts.crane.crane} is retired since {retired}")
-    notes = _may_be_fitted(step, facts, position)
-    edits: list[Edit] = []
-    if step.qty >= position.qty:
-        changed = replace(
-            position,
-            part=step.part,
-            installed=step.date,
-            hours_at_install=_meter_reading(facts, step.date),
-        )
-        if changed != position:
-            edits.append(Edit("positions", position, changed))
-    else:
-        notes.append(
-            f"{step.qty} of {position.qty} exchanged: the age on record stays that of the oldest"
-        )
     failure = _failure(step, facts, position)
-    if failure is not None:
-        edits.append(failure)
+    edits = [] if failure is None else [failure]
+    if any(row.part == position.part for row in facts.goes_with) and position.part != step.part:
+        return edits, [f"used up with {position.part} at {position.crane}/{position.position}"]
+    notes = _may_be_fitted(step, facts, position)
+    exchanged, told = _exchanged(step, facts, position)
+    edits += exchanged
+    notes += told
     test = _TESTS.get((facts.part_class.recommission if facts.part_class else None) or "")
     if test:
         notes.append(f"needs {test} before the crane goes back to work; a qualified person decides")
@@ -59,7 +52,30 @@ def fitted(step: Step, facts: Facts) -> tuple[list[Edit], list[str]]:
         f"{row.qty * step.qty} {row.companion}" for row in facts.companions if row.chance == 1
     ):
         notes.append(f"goes with {companions}")
+    if facts.position_bears_load:
+        notes.append(
+            f"{position.crane}/{position.position} bears load: a qualified person inspects and "
+            "releases it before it lifts"
+        )
     return edits, notes
+
+
+def _exchanged(step: Step, facts: Facts, position: Position) -> tuple[list[Edit], list[str]]:
+    """What the position holds since the step, as far as the record knows no later exchange."""
+    if position.installed is not None and position.installed > step.date:
+        return [], [f"a later exchange is on record there, of {position.installed}; it stays so"]
+    if step.qty < position.qty:
+        told = f"{step.qty} of {position.qty} exchanged: the age on record stays that of the oldest"
+        return [], [told]
+    changed = replace(
+        position,
+        part=step.part,
+        installed=position.installed if step.failed_on is not None else step.date,
+        hours_at_install=_meter_reading(facts, step.date),
+    )
+    edits = [] if changed == position else [Edit("positions", position, changed)]
+    more = f"{step.qty} taken where {position.qty} sit"
+    return edits, [more] if step.qty > position.qty else []
 
 
 def _may_be_fitted(step: Step, facts: Facts, position: Position) -> list[str]:
@@ -128,7 +144,9 @@ def _meter_reading(facts: Facts, day: datetime.date) -> float | None:
     readings = [row for row in facts.readings if row.what == METER and row.date <= day]
     for row in sorted(readings, key=lambda row: row.date, reverse=True):
         try:
-            return max(0.0, float(row.value))
+            reading = float(row.value)
         except ValueError:
             continue
+        if math.isfinite(reading) and reading >= 0.0:
+            return reading
     return None

@@ -17,11 +17,44 @@ def where(store: str | None) -> str:
 
 
 def store_of(step: Step, facts: Facts) -> str | None:
-    """The store that the step names, else the one that holds the part; refused where several do."""
-    if step.store is not None or len(facts.stores) < 2:
-        return step.store if step.store is not None or not facts.stores else facts.stores[0]
-    held = ", ".join(f"{store or 'no named store'} {facts.book(store)}" for store in facts.stores)
+    """The store that the step names, else the one where the part is kept; refused where several
+    are."""
+    stores = facts.usual_stores
+    if step.store is not None or not stores:
+        return step.store
+    if len(stores) == 1:
+        return stores[0]
+    held = ", ".join(f"{store or 'no named store'} {facts.book(store)}" for store in stores)
     raise StepRefused("store", f"{step.part} lies in several stores ({held}); say which")
+
+
+def at_unit(step: Step, facts: Facts) -> Step:
+    """A step with one unit that has a serial number is a step with the lot in which it lies."""
+    if step.serial is None:
+        _refuse_no_serial(step, facts)
+        return step
+    if step.qty != 1:
+        raise StepRefused("serial", "a serial number belongs to one unit; book one at a time")
+    unit = facts.unit(step.serial)
+    if unit is None:
+        raise StepRefused("serial", f"no {step.part} with serial number {step.serial} is in store")
+    store, expires_on, condition = unit
+    asked = (step.store or store, step.expires_on or expires_on, step.condition or condition)
+    if asked != unit:
+        lies = f"{where(store)}, {_words(condition)}"
+        until = f", to be used until {expires_on}" if expires_on else ""
+        raise StepRefused("serial", f"{step.part} {step.serial} lies {lies}{until}")
+    return replace(step, store=store, expires_on=expires_on, condition=condition)
+
+
+def refuse_known_serial(step: Step, facts: Facts) -> None:
+    """A unit with a serial number comes in once."""
+    if step.serial is None:
+        return
+    if step.qty != 1:
+        raise StepRefused("serial", "a serial number belongs to one unit; book one at a time")
+    if step.serial in facts.serials:
+        raise StepRefused("serial", f"{step.part} {step.serial} is in store already")
 
 
 def taken_to_use(step: Step, facts: Facts, store: str | None) -> list[tuple[Lot, int]]:
@@ -37,7 +70,7 @@ def taken_to_use(step: Step, facts: Facts, store: str | None) -> list[tuple[Lot,
         )
     lots = facts.usable_lots(store)
     if step.expires_on is not None:
-        if step.expires_on < facts.today:
+        if step.expires_on < step.date:
             raise StepRefused(
                 "expires_on",
                 f"it expired on {step.expires_on}: a qualified person looks at it before use",
@@ -92,27 +125,19 @@ def out_of(movement: Movement, lots: list[tuple[Lot, int]]) -> list[Movement]:
     return rows
 
 
-def checked_serial(step: Step, facts: Facts, *, in_store: bool) -> None:
-    """A serial number is one unit's: it comes in once and goes out of what is there."""
-    if step.serial is None:
-        if in_store and facts.serials and len(facts.serials) >= facts.stock.book:
-            known = ", ".join(sorted(facts.serials)[:5])
-            raise StepRefused("serial", f"every {step.part} in store has a serial number: {known}")
-        return
-    if step.qty != 1:
-        raise StepRefused("serial", "a serial number belongs to one unit; book one at a time")
-    if in_store and step.serial not in facts.serials:
-        raise StepRefused("serial", f"no {step.part} with serial number {step.serial} is in store")
-    if not in_store and step.serial in facts.serials:
-        raise StepRefused("serial", f"{step.part} {step.serial} is in store already")
+def _refuse_no_serial(step: Step, facts: Facts) -> None:
+    if facts.serials and len(facts.serials) >= facts.stock.book >= step.qty:
+        known = ", ".join(sorted(facts.serials)[:5])
+        raise StepRefused("serial", f"every {step.part} in store has a serial number: {known}")
 
 
 def _refuse_promised(step: Step, facts: Facts) -> None:
-    """Leave to other jobs what they were promised."""
+    """Leave to other jobs what they were promised; a job may always take what it was promised."""
     others = [row for row in facts.open_reservations if row.for_ != step.for_]
+    own = sum(row.qty for row in facts.open_reservations if row.for_ == step.for_)
     promised = sum(row.qty for row in others)
-    usable = facts.stock.in_condition(USABLE) - facts.stock.expired(facts.today)
-    if usable - promised < step.qty:
+    usable = facts.usable
+    if step.qty > own and usable - promised < step.qty:
         jobs = ", ".join(f"{row.qty} for {row.for_}" for row in others)
         raise StepRefused(
             "for",

@@ -47,10 +47,7 @@ def order_edits(step: Step, facts: Facts) -> tuple[tuple[Edit, ...], tuple[str, 
     """
     if step.order is None:
         return (), ()
-    found = [row for row in facts.orders if row.order == step.order]
-    if not found:
-        raise StepRefused("order", f"order {step.order} has no {step.part} on it")
-    order = found[0]
+    order = next(row for row in facts.orders if row.order == step.order)
     if order.received_on is not None:
         raise StepRefused(
             "order", f"order {step.order} was received in full on {order.received_on}"

@@ -10,11 +10,13 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from parts.calc.getting.stock import USABLE
+from parts.calc.stockroom.counting import booked_late, booked_since
 from parts.calc.stockroom.facts import Facts
 from parts.calc.stockroom.fitting import fitted
 from parts.calc.stockroom.lots import (
-    checked_serial,
+    at_unit,
     out_of,
+    refuse_known_serial,
     store_of,
     taken_from,
     taken_to_use,
@@ -22,6 +24,7 @@ from parts.calc.stockroom.lots import (
 )
 from parts.calc.stockroom.receiving import order_edits, put_away
 from parts.calc.stockroom.short_days import refuse_short_days
+from parts.calc.stockroom.texts import refuse_unkept_texts
 from parts.errors import ShortStock, StepRefused
 from parts.records.stock import Movement
 from parts.records.stock_steps import Booking, Edit, Step
@@ -39,6 +42,9 @@ def booking_of(step: Step, facts: Facts) -> Booking:
 
 
 def _checked(step: Step, facts: Facts) -> None:
+    refuse_unkept_texts(step)
+    if "/" in step.key:
+        raise StepRefused("key", f"'{step.key}' holds a stroke; those are for the movements in it")
     if step.date > facts.today:
         raise StepRefused("date", f"{step.date} lies ahead; a step is booked once it was done")
     lowest = 0 if step.kind in ("count", "care") else 1
@@ -46,6 +52,8 @@ def _checked(step: Step, facts: Facts) -> None:
         raise StepRefused("qty", f"a quantity is {lowest} to {MOST:,} whole units, not {step.qty}")
     if step.position is not None and facts.position is None:
         raise StepRefused("position", f"no position {step.crane}/{step.position} is on record")
+    if step.order is not None and all(row.order != step.order for row in facts.orders):
+        raise StepRefused("order", f"order {step.order} has no {step.part} on it")
 
 
 def _movement(step: Step, kind: str, qty: int, store: str | None) -> Movement:
@@ -68,9 +76,9 @@ def _movement(step: Step, kind: str, qty: int, store: str | None) -> Movement:
 
 
 def _issue(step: Step, facts: Facts) -> Booking:
+    step = at_unit(step, facts)
     store = store_of(step, facts)
     lots = taken_to_use(step, facts, store)
-    checked_serial(step, facts, in_store=True)
     edits, notes = fitted(step, facts)
     return Booking(
         movements=tuple(out_of(_movement(step, "issue", -step.qty, store), lots)),
@@ -81,10 +89,12 @@ def _issue(step: Step, facts: Facts) -> Booking:
 
 def _receive(step: Step, facts: Facts) -> Booking:
     condition, certified, notes = put_away(step, facts)
-    checked_serial(step, facts, in_store=False)
+    refuse_known_serial(step, facts)
     edits, told = order_edits(step, facts)
     movement = replace(
-        _movement(step, "receipt", step.qty, step.store), condition=condition, note=certified
+        _movement(step, "receipt", step.qty, store_of(step, facts)),
+        condition=condition,
+        note=certified,
     )
     return Booking(movements=(movement,), edits=edits, notes=(*notes, *told))
 
@@ -94,55 +104,58 @@ def _return(step: Step, facts: Facts) -> Booking:
         raise StepRefused(
             "condition", "say in what condition it comes back: usable, quarantine or in_repair"
         )
-    checked_serial(step, facts, in_store=False)
-    movement = _movement(step, "return", step.qty, step.store)
-    return Booking(movements=(replace(movement, condition=_named(step.condition)),))
+    refuse_known_serial(step, facts)
+    movement = _movement(step, "return", step.qty, store_of(step, facts))
+    notes: tuple[str, ...] = ()
+    if facts.position is not None and facts.position.part == step.part:
+        place = f"{facts.position.crane}/{facts.position.position}"
+        notes = (f"{place} still has {step.part} on record; change it there if it stays empty",)
+    return Booking(movements=(replace(movement, condition=_named(step.condition)),), notes=notes)
 
 
 def _count(step: Step, facts: Facts) -> Booking:
-    """Book what differs from the book; what was entered since the count is no difference."""
+    """Book what differs from the book; what came after the count is no difference."""
     store = store_of(step, facts)
-    later = [] if step.after is None else _since(step, facts, store)
+    later = booked_since(step, facts, store)
     book = facts.book(store) - sum(row.qty for row in later)
-    if book < 0:
-        raise StepRefused("after", "the count is older than what the book knows; count again")
-    notes = tuple(
-        f"{row.kind} of {row.qty:+d} was booked after the count ({row.key})" for row in later
+    notes = (
+        *(f"{row.kind} of {row.qty:+d} came after the count ({row.key})" for row in later),
+        *(
+            f"{row.kind} of {row.qty:+d} was booked late, for {row.date} ({row.key}): taken as "
+            "done before the count"
+            for row in booked_late(step, facts, store)
+        ),
     )
     difference = step.qty - book
     if difference == 0:
         return Booking(notes=(*notes, f"as the book says: {book}"))
-    if facts.book(store) + difference < 0:
-        raise ShortStock(step.part, where(store), facts.book(store), -difference)
+    if book < 0 or facts.book(store) + difference < 0:
+        raise StepRefused(
+            "qty",
+            f"since the count more {step.part} was taken {where(store)} than it found; count again",
+        )
     told = f"counted {step.qty}, book {book}"
     note = f"{told}; {step.note}" if step.note else told
     movement = replace(_movement(step, "count", difference, store), note=note)
-    promised = sum(row.qty for row in facts.open_reservations)
-    if promised > facts.stock.in_condition(USABLE) + difference:
-        notes += (f"{promised} are promised to jobs: more than there is now",)
-    return Booking(movements=(movement,), notes=(*notes, told, *_below_minimum(facts, difference)))
-
-
-def _since(step: Step, facts: Facts, store: str | None) -> list[Movement]:
-    """What was entered in the store after the count began; movements stand in entry order."""
-    of_store = [row for row in facts.movements if row.store == store]
-    return of_store[step.after :]
+    return Booking(movements=(movement,), notes=(*notes, told, *_left(facts, difference)))
 
 
 def _scrap(step: Step, facts: Facts) -> Booking:
     if not step.note:
         raise StepRefused("note", "say why it is scrapped")
+    step = at_unit(step, facts)
     store = store_of(step, facts)
     lots = taken_from(step, facts, store)
-    checked_serial(step, facts, in_store=True)
+    used = sum(qty for lot, qty in lots if lot[2] == USABLE and not facts.is_expired(lot))
     return Booking(
         movements=tuple(out_of(_movement(step, "scrap", -step.qty, store), lots)),
-        notes=_below_minimum(facts, -step.qty),
+        notes=_left(facts, -used),
     )
 
 
 def _transfer(step: Step, facts: Facts) -> Booking:
     """Move a lot to another store, bin, condition or, once looked at, another day of expiry."""
+    step = at_unit(step, facts)
     store = store_of(step, facts)
     to_store = step.to_store or store
     condition, to_condition = (
@@ -155,7 +168,6 @@ def _transfer(step: Step, facts: Facts) -> Booking:
     if changes_state and not step.note:
         raise StepRefused("note", "say who looked at it and why its state changes")
     lots = taken_from(step, facts, store)
-    checked_serial(step, facts, in_store=True)
     away = out_of(_movement(step, "transfer", -step.qty, store), lots)
     put = tuple(
         replace(
@@ -192,10 +204,17 @@ def _promise_kept(step: Step, facts: Facts) -> list[Edit]:
     return edits
 
 
+def _left(facts: Facts, change: int) -> tuple[str, ...]:
+    """What a person should know of what is left when some is gone that was not issued."""
+    promised, left = sum(row.qty for row in facts.open_reservations), facts.usable + change
+    short = (f"{promised} are promised to jobs, {left} can be used",) * (promised > left)
+    return (*short, *_below_minimum(facts, change))
+
+
 def _below_minimum(facts: Facts, change: int) -> tuple[str, ...]:
-    left, least = facts.stock.book + change, facts.part.min_stock
+    left, least = facts.usable + change, facts.part.min_stock
     if least is not None and left < least:
-        return (f"{left} left, below its minimum of {least}: order more",)
+        return (f"{left} left for use, below its minimum of {least}: order more",)
     return ()
 
 

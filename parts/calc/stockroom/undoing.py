@@ -6,8 +6,10 @@ import datetime
 from collections import Counter
 from collections.abc import Sequence
 
+from parts.calc.getting.stock import USABLE, Lot, PartStock, stock_of
 from parts.calc.stockroom.lots import where
 from parts.calc.stockroom.short_days import refuse_short_days
+from parts.calc.stockroom.texts import refuse_unkept_texts
 from parts.errors import ShortStock, StepRefused
 from parts.records.stock import Movement
 
@@ -26,6 +28,8 @@ def reversals(
     `movements` are all of its part. Raises StepRefused for what cannot be undone: a reversal, what
     is undone already, a receipt that has been used.
     """
+    if "/" in new_key:
+        raise StepRefused("key", f"'{new_key}' holds a stroke; those are for the movements in it")
     of_step = step_of(key, movements)
     for row in of_step:
         _refuse_undone(row, movements)
@@ -50,14 +54,17 @@ def reversals(
         )
         for row in of_step
     )
-    _refuse_short(undone, movements)
+    refuse_unkept_texts(undone[0])
+    _refuse_used(of_step, movements, date)
     refuse_short_days(undone, movements)
     return undone
 
 
 def step_of(key: str, movements: Sequence[Movement]) -> list[Movement]:
-    """The movements that one step entered: the first has its key, the others a longer one."""
-    return [row for row in movements if row.key == key or row.key.startswith(f"{key}/")]
+    """The movements that one step entered, first the one that has its key; the others' keys go
+    on after a stroke."""
+    found = [row for row in movements if row.key == key or row.key.startswith(f"{key}/")]
+    return sorted(found, key=lambda row: row.key != key)
 
 
 def _refuse_undone(row: Movement, movements: Sequence[Movement]) -> None:
@@ -70,14 +77,18 @@ def _refuse_undone(row: Movement, movements: Sequence[Movement]) -> None:
         raise StepRefused("key", f"'{row.key}' is undone already, by '{by.key}' on {by.date}")
 
 
-def _refuse_short(undone: Sequence[Movement], movements: Sequence[Movement]) -> None:
-    """Nothing is taken back that is not there any more."""
-    held: Counter[str | None] = Counter()
-    for row in movements:
-        held[row.store] += row.qty
-    change: Counter[str | None] = Counter()
-    for row in undone:
-        change[row.store] += row.qty
-    for store, qty in change.items():
-        if held[store] + qty < 0:
-            raise ShortStock(undone[0].part, where(store), held[store], -qty)
+def _refuse_used(
+    of_step: Sequence[Movement], movements: Sequence[Movement], date: datetime.date
+) -> None:
+    """Nothing is taken back out of a lot that does not hold it any more."""
+    part = of_step[0].part
+    known = [row for row in movements if row.date <= date]
+    lots = stock_of(known, (), date).get(part, PartStock()).lots
+    asked: Counter[Lot] = Counter()
+    for row in of_step:
+        if row.qty > 0:
+            asked[row.store, row.expires_on, row.condition or USABLE] += row.qty
+    for lot, qty in asked.items():
+        held = max(lots.get(lot, 0), 0)
+        if held < qty:
+            raise ShortStock(part, where(lot[0]), held, qty)
