@@ -37,7 +37,8 @@ WHILE_TYPING = ("question_mark", "tab", "plus", "minus")
 
 @dataclass(frozen=True)
 class Act:
-    """One action: `action` is the method that does it, `foot` whether the foot names it."""
+    """One action: `action` is the method that does it, `foot` whether the foot names it, and
+    `while_typing` whether its key is never part of what is typed on its screen."""
 
     id: str
     key: str
@@ -45,6 +46,7 @@ class Act:
     label: str
     tooltip: str
     foot: bool = True
+    while_typing: bool = False
 
     @property
     def key_name(self) -> str:
@@ -219,6 +221,17 @@ HOW = Act(
     "how chosen",
     "Change between the drawing and how the plan was chosen",
 )
+COMPARE_SCREEN = Act(
+    "compare",
+    "c",
+    "compare",
+    "upgrades",
+    "Weigh upgrades against spares for the same money, over the years",
+    while_typing=True,
+)
+HOW_COMPARED = replace(
+    HOW, label="how compared", tooltip="Change between this choice and how all were compared"
+)
 EXPLAIN = Act("explain", "x", "explain", "explain", "Show how the figures came about, term by term")
 CLEAR = replace(BACK, label="clear, back", tooltip="Empty the filter; when it is empty, go back")
 
@@ -250,6 +263,7 @@ HANGS_ON = Act(
 )
 KEEP = Act("keep", "space", "keep", "keep failed", "Keep the position failed, or let it work again")
 AGES = Act("ages", "s", "ages", "ages", "Draw how old each one is against its life", foot=False)
+GO_ON = Act("go_on", "enter", "back", "go on", "Go on where it happened, or one screen before")
 HAVE_READ = Act(
     "have_read", "enter", "read", "I have read this", "Note that you read it, and go on"
 )
@@ -283,7 +297,11 @@ POSITION = (
 FIND_ANYTHING = (OPEN_FOUND, POSITION_LIST, CLEAR, HELP)
 POSITIONS = (OPEN_POSITION, ANYTHING, CLEAR, HELP)
 CONTENTS = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
-PLAN = (OPEN_PART, MORE, LESS, HOW, HELP, replace(BACK, foot=False), QUIET_FIND)
+PLAN = (
+    *(OPEN_PART, MORE, HOW, COMPARE_SCREEN, HELP),
+    *(replace(LESS, foot=False), replace(BACK, foot=False), QUIET_FIND),
+)
+COMPARE = (HOW_COMPARED, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 DEADLINES = (OPEN_LAST_BUY, BACK, HELP, QUIT, COPY, *_besides(LAST_DAYS))
 LAST_BUY = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
 PURCHASING = (
@@ -317,6 +335,7 @@ NEEDS = (
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
 HELP_PANEL = (BACK, LOOK, QUIT, QUIET_FIND)
 CAUTIONS = (HAVE_READ, QUIT, HELP, LOOK)
+MISTAKE = (GO_ON, QUIT, HELP, LOOK)
 SCREENS = {
     "fleet": FLEET,
     "crane": CRANE,
@@ -325,6 +344,7 @@ SCREENS = {
     "contents": CONTENTS,
     "positions": POSITIONS,
     "plan": PLAN,
+    "compare": COMPARE,
     "purchasing": PURCHASING,
     "today": TODAY,
     "deadlines": DEADLINES,
@@ -354,7 +374,7 @@ def bindings(acts: Sequence[Act]) -> list[BindingType]:
             show=act.foot,
             tooltip=act.tooltip,
             key_display=act.key_name,
-            priority=act.key in WHILE_TYPING,
+            priority=act.while_typing or act.key in WHILE_TYPING,
             id=act.id,
         )
         for act in acts

@@ -12,18 +12,19 @@ from datetime import date
 from functools import partial
 from typing import Any, ClassVar
 
-from rich.text import Text
 from textual import on
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.screen import Screen
 
+from parts.services.mistake_log import Noted
 from tui import messages, sentences
 from tui.desk import Desk
-from tui.mistakes import mistake_sentence
+from tui.forgiving import ForgivingApp
 from tui.openers import page_for
 from tui.screens.cautions import CautionsScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
+from tui.screens.mistake import MistakeScreen
 from tui.screens.page import Page
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
@@ -32,7 +33,7 @@ from tui.whereabouts import KEPT, kept, opening_of, spot_of
 LAST_PLACE = "last place"
 
 
-class LongpoleApp(App[None]):
+class LongpoleApp(ForgivingApp):
     """The program on a terminal, for the person at one desk."""
 
     TITLE = "longpole"
@@ -45,10 +46,20 @@ class LongpoleApp(App[None]):
         super().__init__()
         self.desk = desk
         self.animation_level = "none"
-        self._fleet = FleetScreen(f"as known on {desk.today}", lambda: Site(desk.read()))
+        self._fleet = self.first_screen()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = DEFAULT_THEME
+
+    def first_screen(self) -> FleetScreen:
+        """Return the fleet, not read yet."""
+        day = f"as known on {self.desk.today}"
+        self._fleet = FleetScreen(day, lambda: Site(self.desk.read()))
+        return self._fleet
+
+    def mistake_screen(self, noted: Noted, is_closed: bool) -> MistakeScreen:
+        """Return the screen that tells a mistake of the program."""
+        return MistakeScreen(noted, is_closed)
 
     def get_default_screen(self) -> Screen[None]:
         """Begin with the fleet."""
@@ -104,11 +115,6 @@ class LongpoleApp(App[None]):
     def action_read(self) -> None:
         """Read the database again."""
         self._fleet.read()
-
-    def _fatal_error(self) -> None:
-        """End with a sentence, where the framework would print the insides of the program."""
-        self._exit_renderables.append(Text(mistake_sentence(self._exception)))
-        self._close_messages_no_wait()
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer every action of the screen in the command palette."""

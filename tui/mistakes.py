@@ -2,17 +2,44 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from traceback import extract_tb
-
 from parts.records.shown import shown
+from parts.services.mistake_log import Noted
+
+SAVED = (
+    "Nothing that was saved is lost. What was just being saved is there whole or not at all: look "
+    "before you enter it again."
+)
+GO_ON = "Press Enter to go on."
 
 
-def mistake_sentence(error: BaseException | None) -> str:
-    """Return what to say of a mistake in the program: what kind, and in which line."""
-    frames = [] if error is None else extract_tb(error.__traceback__)
-    at = f" at {Path(frames[-1].filename).name}, line {frames[-1].lineno}" if frames else ""
+def headline(noted: Noted) -> str:
+    """Return that there was a mistake, and which."""
+    return f"A mistake in the program, number {noted.number}."
+
+
+def kind_and_place(noted: Noted) -> str:
+    """Return what kind of mistake it is, and in which line."""
+    return f"{noted.kind} at {noted.place}" if noted.place else noted.kind
+
+
+def whom_to_tell(noted: Noted) -> str:
+    """Return what to do when it comes back."""
+    if noted.file is None:
+        return "Its details could not be written down. If it comes back, report this page."
+    return f"If it comes back, report its number with the file {noted.file}"
+
+
+def ending_sentence(noted: Noted) -> str:
+    """Return what to say of a mistake with which the program cannot go on."""
     return shown(
-        f"longpole ended over a mistake in the program ({type(error).__name__}{at}). The screens "
-        "write nothing, so nothing is lost. Start it again; if it comes back, report this sentence."
+        f"longpole ended over a mistake in the program, number {noted.number} "
+        f"({kind_and_place(noted)}). {SAVED} Start it again. {whom_to_tell(noted)}"
+    )
+
+
+def banner_sentence(noted: Noted) -> str:
+    """Return what to say where an answer could not be reckoned."""
+    return (
+        f"This could not be reckoned ({noted.kind}, mistake {noted.number}, written down). "
+        "What is shown may be incomplete."
     )

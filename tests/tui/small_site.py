@@ -214,11 +214,14 @@ class DeskWith(Desk):
 
 @asynccontextmanager
 async def opened(
-    read: Callable[[], Snapshot] | Desk = small_site, size: tuple[int, int] = SMALL
+    read: Callable[[], Snapshot] | Desk = small_site,
+    size: tuple[int, int] = SMALL,
+    *,
+    mistakes: int = 0,
 ) -> AsyncIterator[Pilot[None]]:
     """Run the program on a site, or at a desk, until its first screen has its figures.
 
-    Who runs it has read the cautions.
+    Who runs it has read the cautions. So many mistakes of the program are to be told, not more.
     """
     desk = read if isinstance(read, Desk) else DeskWith(read)
     desk.note_read(CAUTIONS)
@@ -226,6 +229,8 @@ async def opened(
     async with app.run_test(size=size) as pilot:
         await settle(pilot)
         yield pilot
+
+        assert len(app.mistakes) == mistakes, app.mistakes
 
 
 async def settle(pilot: Pilot[None]) -> None:

@@ -54,7 +54,15 @@ class FleetScreen(Page):
     def on_mount(self) -> None:
         """Read the site once this screen has been painted."""
         self._table.focus()
-        self.call_after_refresh(self.read)
+        self.call_after_refresh(self._begin)
+
+    def on_screen_resume(self) -> None:
+        """Read the site now if another screen stood before this one from the beginning."""
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        if not self._asked:
+            self.read()
 
     def read(self) -> None:
         """Read the site from the beginning."""

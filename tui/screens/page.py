@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
+from inspect import isawaitable
 from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual.app import ComposeResult
-from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
 from parts.errors import LongpoleError
 from tui.actions import Act
+from tui.forgiving import ForgivingScreen
 from tui.messages import Answered, OpenFind, Opens
+from tui.mistakes import banner_sentence
 from tui.widgets.banner import Banner
 from tui.widgets.ends_line import EndsLine
 from tui.widgets.field_table import FieldTable
@@ -34,7 +36,7 @@ RECKONING = "Reckoning ..."
 Answer = TypeVar("Answer")
 
 
-class Page(Screen[None]):
+class Page(ForgivingScreen):
     """A screen with a trail, a body, and the actions it declares."""
 
     ACTS: ClassVar[tuple[Act, ...]] = ()
@@ -102,18 +104,21 @@ class Page(Screen[None]):
 
         self.run_worker(work, thread=True, exclusive=True, group="ask", exit_on_error=False)
 
-    def on_answered(self, message: Answered) -> None:
+    async def on_answered(self, message: Answered) -> None:
         """Show the answer to the latest question and drop all others."""
         message.stop()
         if message.number == self._asked and self.is_attached:
             self.query_one(Banner).say("")
-            self.call_next(message.take, message.answer)
+            shown = message.take(message.answer)
+            if isawaitable(shown):
+                await shown
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """Say what failed when a worker did."""
-        if event.state is WorkerState.ERROR:
-            what = type(event.worker.error).__name__
-            self.refused(f"This could not be reckoned ({what}). What is shown may be incomplete.")
+        """Say what failed when a worker did, and write it down."""
+        if event.state is WorkerState.ERROR and event.worker.error is not None:
+            from parts.services.mistake_log import note
+
+            self.refused(banner_sentence(note(event.worker.error)))
 
     def refused(self, sentence: str) -> None:
         """Show why there is no answer."""
