@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
-from itertools import product
+from itertools import count, product
 from random import Random
 from typing import Any
 
@@ -27,10 +27,25 @@ from tests.calc.small_snapshot import TODAY, snapshot_with
 
 MOST_PARTS = 4
 MOST_UNITS = 3
+MIDDLE = (60, 146)
 
 
 def random_site(seed: int) -> Snapshot:
-    return _Maker(Random(seed)).snapshot()  # noqa: S311 - tests, not secrets
+    maker = _Maker(Random(seed))  # noqa: S311 - tests, not secrets
+    maker.site()
+    maker.family("", MOST_PARTS)
+    return maker.snapshot()
+
+
+def middle_site(seed: int) -> Snapshot:
+    """Sixty to a hundred and fifty parts, in families that share nothing but the money."""
+    rng = Random(seed)  # noqa: S311 - tests, not secrets
+    maker = _Maker(rng)
+    maker.site()
+    enough, families = rng.randint(*MIDDLE), count()
+    while len(maker.files.get("parts", ())) < enough:
+        maker.family(f"F{next(families):02}-", MOST_PARTS)
+    return maker.snapshot()
 
 
 def exposed(snapshot: Snapshot) -> Exposures:
@@ -38,16 +53,24 @@ def exposed(snapshot: Snapshot) -> Exposures:
 
 
 class _Maker:
+    """Adds family after family of parts, and the cranes that use them, to one site."""
+
     def __init__(self, rng: Random) -> None:
         self.rng = rng
         self.files: dict[str, list[Any]] = {"suppliers": [Supplier(supplier="S")]}
-        self.parts = [f"P{number}" for number in range(rng.randint(2, MOST_PARTS))]
+        self.parts: list[str] = []
 
     def snapshot(self) -> Snapshot:
-        rng = self.rng
+        return snapshot_with(today=TODAY, **self.files)
+
+    def site(self) -> None:
         self._add("site", Setting(key="currency", value="EUR"))
-        self._add("site", Setting(key="holding_rate", value=rng.choice(["0", "0.2", "0.5"])))
+        self._add("site", Setting(key="holding_rate", value=self.rng.choice(["0", "0.2", "0.5"])))
         self._add("currencies", Currency(currency="USD", rate=0.9, dated=TODAY))
+
+    def family(self, name: str, most_parts: int) -> None:
+        rng = self.rng
+        self.parts = [f"{name}P{number}" for number in range(rng.randint(2, most_parts))]
         for part in self.parts:
             self._part(part)
         for part, other in zip(self.parts, self.parts[1:], strict=False):
@@ -57,9 +80,8 @@ class _Maker:
                                                   chance=rng.choice([1.0, 1.0, 0.4])))  # fmt: skip
             elif rng.random() < 0.2:
                 self._add("substitutes", Substitute(part=part, substitute=other, both_ways=True))
-        for crane in [f"C{number}" for number in range(rng.randint(1, 2))]:
+        for crane in [f"{name}C{number}" for number in range(rng.randint(1, 2))]:
             self._crane(crane)
-        return snapshot_with(today=TODAY, **self.files)
 
     def _add(self, file: str, row: Any) -> None:
         self.files.setdefault(file, []).append(row)
