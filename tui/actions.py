@@ -21,6 +21,9 @@ KEY_NAMES = {
     "minus": "-",
     "slash": "/",
     "question_mark": "?",
+    "f1": "F1",
+    "f2": "F2",
+    "f9": "F9",
     "up": "↑",
     "down": "↓",
     "left": "←",
@@ -84,6 +87,7 @@ OPEN_POSITION = Act("open", "enter", "open", "open", "Show all about this positi
 READ_AGAIN = Act(
     "read", "r", "app.read", "read again", "Read the database again, as it is now", foot=False
 )
+STOP = Act("stop", "escape", "back", "stop", "Stop what takes long; nothing changes", foot=False)
 MARK = Act("mark", "space", "mark", "mark", "Mark the position, or take its mark away")
 TOGETHER = Act(
     "together", "f", "together", "fail together", "Show what follows when all marked ones fail"
@@ -284,7 +288,7 @@ def _besides(shown: Act) -> tuple[Act, ...]:
 
 FLEET = (
     *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS),
-    *(READ_AGAIN, COPY, LOOK),
+    *(READ_AGAIN, STOP, COPY, LOOK),
 )
 CRANE = (
     *(OPEN_POSITION, MARK, YEAR, BACK, HELP, replace(HANGS_ON, foot=False)),
@@ -334,6 +338,18 @@ NEEDS = (
 )
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
 HELP_PANEL = (BACK, LOOK, QUIT, QUIET_FIND)
+FORM = (
+    Act("save", "f2", "save", "save", "Keep what is typed; what is wrong is said beside the line"),
+    Act("empty", "f9", "empty", "empty", "Put back what stood here before anything was typed"),
+    replace(BACK, tooltip="Go back; with something typed, ask first"),
+    replace(HELP, key="f1"),
+)
+LEAVING = (
+    Act("stay", "enter", "answer('KEEP_EDITING')", "go on typing", "Go back to the form"),
+    Act("keep", "k", "answer('KEEP_DRAFT')", "keep for later", "Leave, and offer it again"),
+    Act("throw", "t", "answer('THROW_AWAY')", "throw away", "Leave, and forget what was typed"),
+    Act("back", "escape", "answer('KEEP_EDITING')", "go on typing", "Go back", foot=False),
+)
 CAUTIONS = (HAVE_READ, QUIT, HELP, LOOK)
 MISTAKE = (GO_ON, QUIT, HELP, LOOK)
 SCREENS = {

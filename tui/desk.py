@@ -46,6 +46,18 @@ class Desk:
         """Remember something about this database on this machine; None forgets it."""
         state.remember(name, value, self.database)
 
+    def draft(self, form: str) -> dict[str, Any]:
+        """Return what was typed into a form and not saved, nothing where there is none."""
+        return state.drafts(self.database).get(form, {})
+
+    def keep_draft(self, form: str, values: dict[str, str]) -> None:
+        """Keep what is typed into a form."""
+        state.keep_draft(form, values, self.database)
+
+    def drop_draft(self, form: str) -> None:
+        """Forget what was typed into a form."""
+        state.drop_draft(form, self.database)
+
     def has_read(self, sentences: Sequence[str]) -> bool:
         """Return whether this person has read these very sentences."""
         return bool(state.recall(self._reader) == list(sentences))

@@ -27,7 +27,7 @@ class KeyLine(Widget):
         """Return the actions that fit; from the right, others go before help does."""
         acts = list(self._acts)
         while len(acts) > 1 and sum(_width(act) for act in acts) + GAP * (len(acts) - 1) > room:
-            acts.remove([act for act in acts if act is not HELP][-1])
+            acts.remove([act for act in acts if act.id != HELP.id][-1])
         return acts
 
     def render(self) -> Content:

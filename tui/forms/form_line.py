@@ -1,0 +1,103 @@
+"""One line of a form: what it asks, what is typed, and beside it what is wrong with that."""
+
+from __future__ import annotations
+
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.message import Message
+from textual.suggester import Suggester
+from textual.widgets import Input, Label
+
+from parts.records.shown import shown
+from tui.forms.fields import FormField, Offered
+from tui.widgets.texts import QUIET, WARN, said
+
+LABEL_WIDTH = 19
+LONGEST = 10_000
+"""What a record holds at most."""
+
+
+class FormInput(Input):
+    """An input whose text never holds what a terminal would obey."""
+
+    def validate_value(self, value: str) -> str:
+        """Return what is kept of a text typed or pasted."""
+        return shown(value)[:LONGEST]
+
+
+class _Likeliest(Suggester):
+    """Completes what is typed to the likeliest value that begins so."""
+
+    def __init__(self, field: FormField) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._field = field
+
+    async def get_suggestion(self, value: str) -> str | None:
+        found = self._field.offers(value) if self._field.offers and value else ()
+        return next((each.value for each in found if each.value.startswith(value)), None)
+
+
+class FormLine(Horizontal):
+    """Label, input, message."""
+
+    DEFAULT_CSS = f"""
+    FormLine {{ height: 1; padding: 0 1; }}
+    FormLine Label {{ width: {LABEL_WIDTH}; text-wrap: nowrap; text-overflow: ellipsis; }}
+    FormLine Input {{
+        width: 2fr; padding: 0 1; background: $panel; color: $foreground; max-width: 60;
+    }}
+    FormLine #beside {{ width: 3fr; padding: 0 0 0 1; height: 1; }}
+    FormLine.-wrong #beside {{ color: $text-warning; text-style: bold; }}
+    """
+
+    class Left(Message):
+        """Somebody has gone on from a line."""
+
+        def __init__(self, line: FormLine) -> None:
+            super().__init__()
+            self.line = line
+
+    def __init__(self, field: FormField, value: str) -> None:
+        super().__init__()
+        self.field = field
+        self._value = value
+        self._told = ""
+
+    def compose(self) -> ComposeResult:
+        """Lay out the line."""
+        mark = " *" if self.field.required else ""
+        yield Label(said(self.field.label, (mark, WARN)))
+        line = FormInput(self._value, compact=True, suggester=_Likeliest(self.field))
+        line.cursor_blink = False
+        line.select_on_focus = False
+        line.disabled = self.field.fixed
+        yield line
+        yield Label(said((self.field.hint, QUIET)), id="beside")
+
+    @property
+    def input(self) -> Input:
+        return self.query_one(Input)
+
+    @property
+    def value(self) -> str:
+        """What is typed, trimmed."""
+        return self.input.value.strip()
+
+    @property
+    def is_wrong(self) -> bool:
+        return self.has_class("-wrong")
+
+    def offers(self) -> list[Offered]:
+        """What may be meant by what is typed."""
+        return list(self.field.offers(self.value)) if self.field.offers else []
+
+    def say(self, wrong: str = "") -> None:
+        """Say what is wrong with the line, or nothing but what it is for."""
+        self.set_class(bool(wrong), "-wrong")
+        text = said((f"! {wrong}", WARN)) if wrong else said((self.field.hint, QUIET))
+        self.query_one("#beside", Label).update(text)
+
+    def on_descendant_blur(self, event: events.DescendantBlur) -> None:
+        """Tell that the line was left."""
+        self.post_message(self.Left(self))

@@ -1,0 +1,240 @@
+"""What every form does: lines to type in, trouble beside the line, nothing typed ever lost.
+
+What is typed is kept as a draft on this machine every two seconds and offered when the form opens
+again. Leaving with something typed asks first. Saving is asked of a service in a worker; a refusal
+stands beside the line that it is about.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.timer import Timer
+from textual.widgets import Input
+
+from tui import actions
+from tui.forms.fields import FormField, Outcome, Values
+from tui.forms.form_line import FormLine
+from tui.screens.leave import LeaveScreen, Leaving
+from tui.screens.page import Page
+from tui.widgets.banner import Banner
+from tui.widgets.panel import LinesPanel
+from tui.widgets.texts import QUIET, STRONG, said
+
+DRAFT_KEPT = "What you typed here before and did not save is back; F9 empties the form."
+SAVING = "Saving ..."
+OFFERED_AT_MOST = 6
+
+
+class FormPage(Page):
+    """Lines to type in, and below them what may be meant by the one that has the keys."""
+
+    ACTS: ClassVar = actions.FORM
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *actions.bindings(actions.FORM),
+        Binding("down", "step(1)", "Next line", show=False),
+        Binding("up", "step(-1)", "Line before", show=False),
+    ]
+    DEFAULT_CSS = """
+    FormPage VerticalScroll { height: 1fr; }
+    FormPage LinesPanel { height: 8; }
+    """
+    DRAFT_EVERY_S: ClassVar = 2.0
+
+    def __init__(self, trail: Sequence[str], day: str, form: str) -> None:
+        super().__init__(trail, day)
+        self._form = form
+        self._begun: dict[str, str] = {}
+        self._timer: Timer | None = None
+        self._is_saved = False
+
+    @abstractmethod
+    def fields(self) -> Sequence[FormField]:
+        """Return what is asked for."""
+
+    @abstractmethod
+    def begun_with(self) -> Values:
+        """Return what stands in the lines before anything is typed."""
+
+    @abstractmethod
+    def save(self, values: Values) -> Outcome:
+        """Save what is typed; called in a worker."""
+
+    def check(self, values: Values) -> dict[str, str]:
+        """Return what is wrong with which line, as far as can be told without asking anybody."""
+        return {}
+
+    def tell(self, line: FormLine) -> None:
+        """Say below the lines what may be meant by the line that has the keys."""
+        found = line.offers()
+        shown = [
+            said((offered.value, STRONG), f"  {offered.told}" if offered.told else "")
+            for offered in found[:OFFERED_AT_MOST]
+        ]
+        more = len(found) - len(shown)
+        rest = [said((f"and {more} more: type on", QUIET))] if more else []
+        take = [said(("→ takes the first", QUIET))] if shown and line.value else []
+        self.query_one(LinesPanel).show(lambda _: [*shown, *rest, *take])
+
+    def body(self) -> ComposeResult:
+        """Lay out the lines and the panel."""
+        self._begun = {field.name: "" for field in self.fields()} | dict(self.begun_with())
+        typed = self._begun | self._draft()
+        with VerticalScroll(can_focus=False):
+            for field in self.fields():
+                yield FormLine(field, typed[field.name])
+        yield LinesPanel()
+
+    def on_mount(self) -> None:
+        """Begin at the first line that is blank and must not be."""
+        if self.is_dirty:
+            self.query_one(Banner).say(DRAFT_KEPT)
+        self._first_to_fill().input.focus()
+
+    @property
+    def lines(self) -> list[FormLine]:
+        return list(self.query(FormLine))
+
+    def line(self, name: str) -> FormLine:
+        return next(line for line in self.lines if line.field.name == name)
+
+    @property
+    def values(self) -> dict[str, str]:
+        return {line.field.name: line.value for line in self.lines}
+
+    @property
+    def is_dirty(self) -> bool:
+        """Whether something is typed that is not saved."""
+        return not self._is_saved and self.values != self._begun
+
+    def put(self, values: Values) -> None:
+        """Put values into lines."""
+        for name, value in values.items():
+            self.line(name).input.value = value
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Take back what was wrong, tell what may be meant, keep a draft soon."""
+        line = self._line_of(event.input)
+        if line is None:
+            return
+        if line.is_wrong:
+            line.say()
+        self.tell(line)
+        if self._timer is None:
+            self._timer = self.set_timer(self.DRAFT_EVERY_S, self._keep_draft)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Go on to the next line; from the last, save."""
+        event.stop()
+        if self._line_of(event.input) is self.lines[-1]:
+            self.action_save()
+        else:
+            self.action_step(1)
+
+    def on_descendant_focus(self) -> None:
+        """Tell about the line that has the keys now."""
+        line = self._line_of(self.focused)
+        if line is not None:
+            self.tell(line)
+
+    def on_form_line_left(self, message: FormLine.Left) -> None:
+        """Say what is wrong with the line that was left."""
+        if self.is_attached and message.line.value:
+            message.line.say(self.check(self.values).get(message.line.field.name, ""))
+
+    def action_step(self, by: int) -> None:
+        """Go to another line."""
+        lines = [line for line in self.lines if not line.field.fixed]
+        at = self._line_of(self.focused)
+        place = lines.index(at) + by if at in lines else 0
+        lines[max(0, min(place, len(lines) - 1))].input.focus()
+
+    def action_save(self) -> None:
+        """Save, unless something can be seen to be wrong."""
+        values = self.values
+        wrong = {
+            line.field.name: "must not be blank"
+            for line in self.lines
+            if line.field.required and not line.value
+        } | self.check(values)
+        if wrong:
+            self._say_wrong(wrong)
+            return
+        self.query_one(Banner).say(SAVING)
+        self.ask(lambda: self.save(values), self._saved)
+
+    def _saved(self, outcome: Outcome) -> None:
+        if outcome.wrong or outcome.refused:
+            self._say_wrong(outcome.wrong)
+            if outcome.refused:
+                self.refused(outcome.refused)
+            return
+        self._is_saved = True
+        self._drop_draft()
+        self.notify(outcome.done, markup=False)
+        self.finished()
+
+    def finished(self) -> None:
+        """Go on once it is saved."""
+        self.dismiss()
+
+    def action_empty(self) -> None:
+        """Put back what stood here before anything was typed."""
+        self.put(self._begun)
+        self._drop_draft()
+        self.query_one(Banner).say("")
+
+    def action_back(self) -> None:
+        """Leave, but never with something typed that nobody was asked about."""
+        if self.is_dirty:
+            self.app.push_screen(LeaveScreen(), self._leave)
+        else:
+            self.dismiss()
+
+    def _leave(self, answer: Leaving | None) -> None:
+        if answer is Leaving.KEEP_DRAFT:
+            self._keep_draft()
+            self.dismiss()
+        elif answer is Leaving.THROW_AWAY:
+            self._drop_draft()
+            self.dismiss()
+
+    def _say_wrong(self, wrong: Values) -> None:
+        """Say it beside the lines, and go to the first of them."""
+        told = [line for line in self.lines if line.field.name in wrong]
+        for line in self.lines:
+            line.say(wrong.get(line.field.name, ""))
+        if told:
+            told[0].input.focus()
+            self.query_one(Banner).say("")
+        others = [text for name, text in wrong.items() if name not in self._begun]
+        if others:
+            self.refused(others[0])
+
+    def _first_to_fill(self) -> FormLine:
+        blank = (line for line in self.lines if line.field.required and not line.value)
+        free = (line for line in self.lines if not line.field.fixed)
+        return next(blank, None) or next(free, self.lines[0])
+
+    def _line_of(self, widget: object) -> FormLine | None:
+        return next((line for line in self.lines if line.input is widget), None)
+
+    def _draft(self) -> dict[str, str]:
+        kept = self.desk.draft(self._form)
+        return {name: str(value) for name, value in kept.items() if name in self._begun}
+
+    def _keep_draft(self) -> None:
+        self._timer = None
+        if self.is_attached and self.is_dirty:
+            self.desk.keep_draft(self._form, self.values)
+
+    def _drop_draft(self) -> None:
+        if self._timer is not None:
+            self._timer.stop()
+            self._timer = None
+        self.desk.drop_draft(self._form)
