@@ -11,6 +11,7 @@ import re
 from parts.records.shown import folded, searchable
 
 _LEADING_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
+_ZERO_FIRST = re.compile(r"(?<![0-9])0")
 _MARKS = re.compile(r"[\W_]+")
 
 
@@ -20,11 +21,10 @@ def spellings(text: str) -> tuple[str, ...]:
     Zeros are leading where a run of digits begins, be it before marks are dropped or after.
     """
     bare = searchable(text)
-    if "0" not in bare:
+    if text.isascii() and not _ZERO_FIRST.search(text):
         return (bare,) if bare else ()
-    without = _LEADING_ZEROS.sub("", bare)
-    each_without = searchable(_LEADING_ZEROS.sub("", folded(text)))
-    return tuple(dict.fromkeys((bare, without, each_without)))
+    each_without = searchable(without_zeros(folded(text)))
+    return tuple(dict.fromkeys((bare, without_zeros(bare), each_without)))
 
 
 def words_of(text: str) -> tuple[str, ...]:
@@ -33,6 +33,10 @@ def words_of(text: str) -> tuple[str, ...]:
 
 
 def loose_words_of(text: str) -> tuple[str, ...]:
-    """Return the words between marks or blanks, without leading zeros."""
-    bare = filter(None, map(searchable, _MARKS.split(folded(text))))
-    return tuple(_LEADING_ZEROS.sub("", word) for word in bare)
+    """Return the words between marks or blanks."""
+    return tuple(filter(None, map(searchable, _MARKS.split(folded(text)))))
+
+
+def without_zeros(text: str) -> str:
+    """Return a text without the zeros that lead its runs of digits."""
+    return _LEADING_ZEROS.sub("", text)

@@ -7,7 +7,7 @@ know which match is the better one. Every answer is a set of indices into `thing
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterable
 from functools import cached_property
 from itertools import repeat
 from sys import getsizeof
@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parts.calc.finding.folding import spellings, words_of
-from parts.calc.finding.lines import Lines
+from parts.calc.finding.lines import Lines, lines_of
 from parts.calc.finding.near import NearWords
 from parts.calc.finding.things import Label, Things
 from parts.records.shown import searchable
@@ -32,16 +32,16 @@ class Index:
     def __init__(self, snapshot: Snapshot) -> None:
         self.things = Things(snapshot)
         names: list[tuple[str, int]] = []
-        lines = []
+        lines: list[Iterable[str]] = []
         for index, thing in enumerate(self.things):
             keys = dict.fromkeys(key for label in thing.labels for key in spellings(label.text))
             names += zip(keys, repeat(index))
-            words = dict.fromkeys(word for label in thing.labels for word in label_words(label))
-            lines.append(f" {' '.join(words)} ")
+            words = (word for label in thing.labels for word in label_words(label))
+            lines.append(dict.fromkeys(words))
         names.sort()
         self._keys = [key for key, _ in names]
         self._owners: Indices = np.fromiter((owner for _, owner in names), np.int32, len(names))
-        self.words = Lines(lines)
+        self.words = lines_of(lines)
 
     def named(self, key: str) -> Indices:
         """Return what is called exactly so."""
@@ -55,21 +55,17 @@ class Index:
     @cached_property
     def run_together(self) -> Lines:
         """The words of each thing without the blanks between them."""
-        return Lines("".join(words) for words in self._words_of_things())
+        return self.words.run_together()
 
     @cached_property
     def vocabulary(self) -> NearWords:
         """Every word that there is, to guess from."""
-        return NearWords(word for words in self._words_of_things() for word in words)
+        return NearWords(self.words.words())
 
     def bytes_held(self) -> int:
         """Return the memory that the index takes, without the site's own records."""
         keys = getsizeof(self._keys) + sum(map(getsizeof, self._keys))
         return keys + self._owners.nbytes + self.words.bytes_held
-
-    def _words_of_things(self) -> Iterator[tuple[str, ...]]:
-        for thing in self.things:
-            yield tuple(word for label in thing.labels for word in label_words(label))
 
 
 def label_words(label: Label) -> tuple[str, ...]:

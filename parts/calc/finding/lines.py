@@ -1,7 +1,7 @@
 """Many lines as one text, in which pieces are looked for all at once.
 
-Knows bytes and where each line begins; refuses to know what a line is about. The text is UTF-8,
-in which no character is part of another, so a piece of bytes is found where its text is.
+Knows bytes and where each line ends; refuses to know what a line is about. The text is UTF-8, in
+which no character is part of another, so a piece of bytes is found where its text is.
 """
 
 from __future__ import annotations
@@ -13,24 +13,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 Mask = NDArray[np.bool_]
-_BLANK = ord(" ")
+_BLANK, _END = ord(" "), ord("\n")
 
 
 class Holding(NamedTuple):
-    """The lines that hold a piece, and those of them in which it begins a word."""
+    """The lines that hold a piece, and those of them in which a word begins with it."""
 
     anywhere: Mask
     as_begin: Mask
 
 
 class Lines:
-    """Lines that begin and end with a blank, so that a word is a piece with blanks around."""
+    """Lines of words with blanks before, between and after them; no word holds a line feed."""
 
-    def __init__(self, lines: Iterable[str]) -> None:
-        encoded = [line.encode("utf-8", "surrogatepass") for line in lines]
-        lengths = np.fromiter((len(line) + 1 for line in encoded), np.int64, len(encoded))
-        self._ends = np.cumsum(lengths)
-        self._bytes = np.frombuffer(b"\n".join([*encoded, b""]), np.uint8)
+    def __init__(self, text: bytes) -> None:
+        self._text = text
+        self._bytes = np.frombuffer(text, np.uint8)
+        self._ends = np.flatnonzero(self._bytes == _END)
         self._uses = np.bincount(self._bytes, minlength=256)
 
     def __len__(self) -> int:
@@ -40,6 +39,14 @@ class Lines:
     def bytes_held(self) -> int:
         """The memory that the lines take."""
         return self._bytes.nbytes + self._ends.nbytes
+
+    def run_together(self) -> Lines:
+        """Return the same lines without their blanks."""
+        return Lines(self._text.replace(b" ", b""))
+
+    def words(self) -> set[str]:
+        """Return every word once."""
+        return {word.decode("utf-8", "surrogatepass") for word in set(self._text.split())}
 
     def holding(self, piece: str) -> Holding:
         """Return which lines hold a piece that holds no line feed and is not empty."""
@@ -61,5 +68,11 @@ class Lines:
 
     def _lines_at(self, places: NDArray[np.int64]) -> Mask:
         found = np.zeros(len(self._ends), np.bool_)
-        found[np.searchsorted(self._ends, places, "right")] = True
+        found[np.searchsorted(self._ends, places)] = True
         return found
+
+
+def lines_of(lines: Iterable[Iterable[str]]) -> Lines:
+    """Return lines from the words of each."""
+    text = "".join(f" {' '.join(words)} \n" for words in lines)
+    return Lines(text.encode("utf-8", "surrogatepass"))

@@ -8,13 +8,15 @@ Every text is literal; what is beyond `LONGEST` characters is left away, and sai
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.calc.finding.folding import loose_words_of, spellings, words_of
+from parts.calc.finding.folding import loose_words_of, spellings, without_zeros, words_of
 from parts.calc.finding.index import Index, label_words
 from parts.calc.finding.lines import Mask
 from parts.calc.finding.near import LEAST_LETTERS
@@ -30,9 +32,9 @@ COMPARED = 500
 WORDS_JOINED = 40
 """Of more words than these no number is put together."""
 
-# Tiers, the best first. The first four are exact.
-AS_WRITTEN, OTHER_AS_WRITTEN, BUT_FOR_MARKS, BUT_FOR_ZEROS = range(4)
-BEGINS, WORDS_BEGIN, WORDS_HELD, LOOSELY, IN_TEXT, NEAR, NOT_FOUND = range(4, 11)
+# Tiers, the best first: those before BEGINS are exact, by the thing's own name or by another one.
+OWN_AS_WRITTEN, AS_WRITTEN, OWN_BUT_FOR_MARKS, BUT_FOR_MARKS, BUT_FOR_ZEROS = range(5)
+BEGINS, WORDS_BEGIN, WORDS_HELD, LOOSELY, IN_TEXT, NEAR, NOT_FOUND = range(5, 12)
 _RANKS = {BEGINS: Rank.BEGINS, WORDS_BEGIN: Rank.CONTAINS, WORDS_HELD: Rank.CONTAINS,
           LOOSELY: Rank.CONTAINS, IN_TEXT: Rank.CONTAINS, NEAR: Rank.NEAR}  # fmt: skip
 TRIED = (
@@ -43,6 +45,7 @@ TRIED = (
 )
 TRIED_NEAR = "one letter or digit too many, missing, wrong or exchanged with its neighbour"
 Tiers = NDArray[np.int8]
+_HAS_DIGIT = re.compile("[0-9]")
 
 
 def find(index: Index, text: str, most: int) -> FindAnswer:
@@ -96,13 +99,20 @@ class _Search:
                 tiers[at] = self._exactness(self._index.things[at])
 
     def _exactness(self, thing: Thing) -> int:
-        names = [label.text for label in thing.labels]
-        if folded(names[0]) == self._text:
+        own, *_ = names = thing.labels
+        if self._is_written(own):
+            return OWN_AS_WRITTEN
+        if any(map(self._is_written, names)):
             return AS_WRITTEN
-        if any(folded(name) == self._text for name in names):
-            return OTHER_AS_WRITTEN
-        same = any(spellings(name)[:1] == self.keys[:1] for name in names)
-        return BUT_FOR_MARKS if same else BUT_FOR_ZEROS
+        if self._is_but_for_marks(own):
+            return OWN_BUT_FOR_MARKS
+        return BUT_FOR_MARKS if any(map(self._is_but_for_marks, names)) else BUT_FOR_ZEROS
+
+    def _is_written(self, label: Label) -> bool:
+        return folded(label.text) == self._text
+
+    def _is_but_for_marks(self, label: Label) -> bool:
+        return spellings(label.text)[:1] == self.keys[:1]
 
     def _holding(self, words: Sequence[str]) -> tuple[Mask, Mask]:
         """Return what holds every word, and what has a word beginning with each."""
@@ -117,7 +127,7 @@ class _Search:
         return anywhere, as_begin
 
     def _loosely(self, tiers: Tiers) -> None:
-        loose = _longest_first(self._loose)
+        loose = _longest_first(map(without_zeros, self._loose))
         if loose != self._words:
             tiers[self._holding(loose)[0]] = LOOSELY
         for key in self.keys:
@@ -125,13 +135,15 @@ class _Search:
 
     def _in_text(self, tiers: Tiers) -> None:
         """Find the numbers that a stamp or a sentence holds among other things."""
-        for joined in self._joined():
-            if len(joined) >= LEAST_OF_A_NUMBER and any(map(str.isdigit, joined)):
-                tiers[self._index.named(joined)] = IN_TEXT
+        for key in self._keys_inside:
+            tiers[self._index.named(key)] = IN_TEXT
 
-    def _joined(self) -> set[str]:
+    @cached_property
+    def _keys_inside(self) -> set[str]:
         words = self._loose[:WORDS_JOINED]
-        return {"".join(words[first:end]) for first, end in combinations(range(len(words) + 1), 2)}
+        runs = (words[first:end] for first, end in combinations(range(len(words) + 1), 2))
+        texts = (" ".join(run) for run in runs if sum(map(len, run)) >= LEAST_OF_A_NUMBER)
+        return {key for text in texts if _HAS_DIGIT.search(text) for key in spellings(text)}
 
     def _near(self, tiers: Tiers) -> None:
         self._guess(tiers, self.keys[0], None)
@@ -162,18 +174,18 @@ class _Search:
             word = self._guessed[at]
             return f"perhaps {_said(_holding_all(thing.labels, [word]))}, one slip apart"
         if tier == IN_TEXT:
-            typed = self._joined()
+            typed = self._keys_inside
             inside = (each for each in thing.labels if typed & set(spellings(each.text)))
             return f"{next(inside).said} stands in what was typed"
         if tier <= BEGINS:
             label = next(each for each in thing.labels if self._matches(each, tier))
-            zeros = tier == BUT_FOR_ZEROS and spellings(label.text)[:1] != self.keys[:1]
+            zeros = tier == BUT_FOR_ZEROS and not self._is_but_for_marks(label)
             return label.said + (", but for zeros" if zeros else "")
         if tier == LOOSELY:
             run = next((each for each in thing.labels if self._runs_in(each)), None)
             if run is not None:
                 return run.said
-        words = self._words if tier < LOOSELY else self._loose
+        words = self._words if tier < LOOSELY else [without_zeros(each) for each in self._loose]
         return _said(_holding_all(thing.labels, words) or thing.labels[:1])
 
     def _runs_in(self, label: Label) -> bool:
@@ -181,14 +193,14 @@ class _Search:
         return any(key in together for key in self.keys)
 
     def _matches(self, label: Label, tier: int) -> bool:
+        if tier in (OWN_AS_WRITTEN, AS_WRITTEN):
+            return self._is_written(label)
+        if tier in (OWN_BUT_FOR_MARKS, BUT_FOR_MARKS):
+            return self._is_but_for_marks(label)
         keys = spellings(label.text)
         if tier == BEGINS:
             return any(key.startswith(self.keys) for key in keys)
-        if tier in (AS_WRITTEN, OTHER_AS_WRITTEN):
-            return folded(label.text) == self._text
-        if tier == BUT_FOR_MARKS:
-            return keys[:1] == self.keys[:1]
-        return not set(keys).isdisjoint(self.keys)
+        return not set(self.keys).isdisjoint(keys)
 
 
 def _longest_first(words: Iterable[str]) -> tuple[str, ...]:
@@ -196,12 +208,13 @@ def _longest_first(words: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(dict.fromkeys(words), key=len, reverse=True))
 
 
-def _holding_all(labels: Sequence[Label], words: Iterable[str]) -> tuple[Label, ...]:
-    """Return the first label for each word that holds it."""
-    first = (
-        next((label for label in labels if any(word in each for each in label_words(label))), None)
-        for word in words
-    )
+def _holding_all(labels: Sequence[Label], words: Sequence[str]) -> tuple[Label, ...]:
+    """Return the label that holds all words, else for each word the first that holds it."""
+    texts = {label: f" {' '.join(label_words(label))} " for label in labels}
+    for label, text in texts.items():
+        if all(word in text for word in words):
+            return (label,)
+    first = (next((each for each in labels if word in texts[each]), None) for word in words)
     return tuple(dict.fromkeys(label for label in first if label is not None))
 
 
