@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from parts.cli import commands, copy_commands, picture_commands
+from parts.cli.stock_arguments import add_stock_commands
 from parts.errors import LongpoleError
 from parts.records.settings import plain_day, plain_number
 from parts.records.today_answers import HEADINGS
@@ -78,6 +79,7 @@ def _parser() -> _Parser:
     _add_risk_questions(command)
     _add_purchase_questions(command)
     _add_copy_commands(command)
+    add_stock_commands(command, _day)
     _add_pictures(command, common)
     return parser
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from parts.exchange.whole_files import OUR_TEMPORARY
 from parts.records.book import BOOK_FILES
 
 CSV_NAMES = {f"{book_file.name}.csv": book_file for book_file in BOOK_FILES}
-
-OUR_TEMPORARY = ".longpole-saving-"
 
 # What file managers and office programs leave in a folder behind its owner's back.
 _LEFT_BY_PROGRAMS = (".DS_Store", "Thumbs.db", "desktop.ini")

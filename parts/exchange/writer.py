@@ -9,13 +9,13 @@ from __future__ import annotations
 import contextlib
 import csv
 import io
-import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from parts.errors import UnusableBook, UnwritableBook
-from parts.exchange.folder import CSV_NAMES, OUR_TEMPORARY, foreign_entries
+from parts.exchange.folder import CSV_NAMES, foreign_entries
+from parts.exchange.whole_files import OUR_TEMPORARY, settle, temporary_of, write_whole
 from parts.exchange.workbook_gate import sheet_names
 from parts.exchange.workbook_writer import workbook_bytes
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, Book, BookFile
@@ -69,8 +69,8 @@ def _write_folder(book: Book, folder: Path) -> None:
     try:
         for book_file, rows in tables_of(book):
             target = folder / f"{book_file.name}.csv"
-            fresh.append((_temporary(target), target))
-            _write_whole(fresh[-1][0], _csv_bytes(book_file, rows))
+            fresh.append((temporary_of(target), target))
+            write_whole(fresh[-1][0], _csv_bytes(book_file, rows))
         for temporary, target in fresh:
             temporary.replace(target)
     finally:
@@ -78,7 +78,7 @@ def _write_folder(book: Book, folder: Path) -> None:
             temporary.unlink(missing_ok=True)
     for name in CSV_NAMES.keys() - {target.name for _, target in fresh}:
         (folder / name).unlink(missing_ok=True)
-    _settle(folder)
+    settle(folder)
 
 
 def _refuse_foreign(folder: Path) -> None:
@@ -95,13 +95,13 @@ def _write_workbook(book: Book, target: Path) -> None:
     if target.exists():
         _refuse_other_workbook(target)
     _sweep(target.parent)
-    temporary = _temporary(target)
+    temporary = temporary_of(target)
     try:
-        _write_whole(temporary, workbook_bytes(list(tables_of(book)), target))
+        write_whole(temporary, workbook_bytes(list(tables_of(book)), target))
         temporary.replace(target)
     finally:
         temporary.unlink(missing_ok=True)
-    _settle(target.parent)
+    settle(target.parent)
 
 
 def _refuse_other_workbook(target: Path) -> None:
@@ -114,29 +114,8 @@ def _refuse_other_workbook(target: Path) -> None:
         raise UnwritableBook(shown(str(target)), why)
 
 
-def _temporary(target: Path) -> Path:
-    return target.with_name(f"{OUR_TEMPORARY}{os.getpid()}-{target.name}")
-
-
-def _write_whole(path: Path, content: bytes) -> None:
-    with path.open("xb") as opened:
-        opened.write(content)
-        opened.flush()
-        os.fsync(opened.fileno())
-
-
 def _sweep(folder: Path) -> None:
     """Remove what a write that was killed has left."""
     for stray in folder.glob(f"{OUR_TEMPORARY}*"):
         with contextlib.suppress(OSError):
             stray.unlink()
-
-
-def _settle(folder: Path) -> None:
-    """Make the renames last through a power cut, where the system lets a folder be synced."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

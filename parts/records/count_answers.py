@@ -107,5 +107,4 @@ class CountReport:
     since: tuple[Movement, ...]
     late: tuple[Movement, ...]
     below: tuple[BelowMinimum, ...]
-    notes: tuple[str, ...]
     head: str

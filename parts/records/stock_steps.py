@@ -99,7 +99,7 @@ class OnHand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Posted:
-    """What a step did: `before` and `after` are units on hand in the store that it names."""
+    """What a step did; `before` and `after` are units on hand in the store of the booking."""
 
     key: str
     kind: str
@@ -108,4 +108,5 @@ class Posted:
     movements: tuple[Movement, ...]
     before: int
     after: int
+    store: str | None = None
     notes: tuple[str, ...] = field(default=())

@@ -36,14 +36,14 @@ def reserve(
         before = read_row(connection, "reservations", promise, hold=True)
         if before == promise:
             return ("promised already; nothing was added",)
-        if before is not None and _is_open(before, today):
+        if before is not None and is_open(before, today):
             raise StepRefused(
                 "for", f"{before.qty} {part} are promised to {before.for_} already; release that"
             )
         journal.put(connection, Edit("reservations", before, promise), hand.stamp())
         usable = sum(each.usable for each in stores_of(connection, part, today))
         open_rows = read_rows(connection, "reservations", {"part": (part,)})
-        promised = sum(row.qty for row in open_rows if _is_open(row, today))
+        promised = sum(row.qty for row in open_rows if is_open(row, today))
         short = promised - usable
         return (f"{short} more promised than can be used now",) if short > 0 else ()
 
@@ -56,7 +56,7 @@ def release(database: str, part: str, job: str, hand: Hand, today: datetime.date
 
     def work(connection: Connection) -> int:
         found = read_rows(connection, "reservations", {"part": (part,), "for": (job,)})
-        if not found or not _is_open(found[0], today):
+        if not found or not is_open(found[0], today):
             raise UnknownName("open promise", f"{part} for {job}")
         (row,) = found
         released = replace(row, released_on=today)
@@ -67,5 +67,6 @@ def release(database: str, part: str, job: str, hand: Hand, today: datetime.date
         return opened.work(work)
 
 
-def _is_open(promise: Reservation, today: datetime.date) -> bool:
+def is_open(promise: Reservation, today: datetime.date) -> bool:
+    """Whether a promise still binds on a day."""
     return promise.released_on is None or promise.released_on > today

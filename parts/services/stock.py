@@ -97,6 +97,7 @@ def _posted(
         movements=booking.movements,
         before=before,
         after=before + change,
+        store=store,
         notes=booking.notes,
     )
 
@@ -183,6 +184,7 @@ def _undone(
         movements=tuple(rows),
         before=before,
         after=before + change,
+        store=first.store,
         notes=notes,
     )
 

@@ -148,10 +148,32 @@ def is_counted(connection: Connection, sheet: str, part: str, store: str, counte
     return found is not None
 
 
+def counted(connection: Connection, sheet: str) -> list[Counted]:
+    """What was found by one sheet, in the order of part and store."""
+    names = ("sheet", "part", "store", "counted_on", "counted", "book", "movement")
+    columns = [COUNTS.c[name] for name in names]
+    question = select(*columns).where(COUNTS.c.sheet == sheet)
+    rows = connection.execute(question.order_by(COUNTS.c.part, COUNTS.c.store))
+    return [
+        Counted(
+            sheet=of,
+            part=part,
+            store=store,
+            counted_on=_day(stored),
+            counted=found,
+            book=book,
+            movement=key,
+        )
+        for of, part, store, stored, found, book, key in rows
+    ]
+
+
 def last_counted(connection: Connection) -> dict[Account, datetime.date]:
-    """The day of the last count of each account that was ever counted."""
+    """The day of the last count of each account that was ever counted; what was undone is none."""
     columns = COUNTS.c
-    question = select(columns.part, columns.store, func.max(columns.counted_on))
+    undone = select(_MOVEMENTS.c.reverses).where(_MOVEMENTS.c.reverses.is_not(None))
+    stands = columns.movement.is_(None) | columns.movement.not_in(undone)
+    question = select(columns.part, columns.store, func.max(columns.counted_on)).where(stands)
     rows = connection.execute(question.group_by(columns.part, columns.store))
     return {(part, store): _day(stored) for part, store, stored in rows}
 

@@ -1,0 +1,48 @@
+"""What goes on a sheet to count by, in the order in which somebody walks along the bins."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from parts.records.stock import Movement
+
+_DIGITS = re.compile(r"(\d+)", re.ASCII)
+
+
+def bin_order(name: str) -> tuple[tuple[int, int, str], ...]:
+    """Bins as they hang on the wall: R2 before R10, whatever the case."""
+    pieces = _DIGITS.split(name.casefold())
+    return tuple(
+        (0, int(piece), "") if piece.isascii() and piece.isdigit() else (1, 0, piece)
+        for piece in pieces
+        if piece
+    )
+
+
+def is_on_walk(name: str | None, first: str | None, last: str | None) -> bool:
+    """Whether a bin lies on the walk; without its ends every bin does, and what has none too."""
+    if first is None and last is None:
+        return True
+    if name is None:
+        return False
+    at = bin_order(name)
+    return (first is None or bin_order(first) <= at) and (
+        last is None or at <= bin_order(last) or name.casefold().startswith(last.casefold())
+    )
+
+
+def latest_bins(movements: Iterable[Movement]) -> dict[tuple[str, str], str]:
+    """The bin in which each part was last put away in each store, "" where none is named."""
+    found: dict[tuple[str, str], str] = {}
+    for row in movements:
+        if row.bin is not None and row.qty > 0:
+            found[row.part, row.store or ""] = row.bin
+    return found
+
+
+def walked(lines: Sequence[tuple[str | None, str, str]]) -> list[tuple[str | None, str, str]]:
+    """Bins, stores and parts in walking order: store by store, bin by bin, without a bin last."""
+    return sorted(
+        lines, key=lambda line: (line[1], line[0] is None, bin_order(line[0] or ""), line[2])
+    )
