@@ -21,7 +21,7 @@ ADDRESS = "TEST_PG_URL"
 NONE_HERE = "No PostgreSQL on this machine: the tests that need a server are left out."
 _OWNER = "postgres"  # the user that a package makes for it; the server refuses to run as root
 _DEBIAN = Path("/usr/lib/postgresql")
-_FOR_TESTS = "-c listen_addresses='' -c fsync=off -c full_page_writes=off"
+_FOR_TESTS = "-c listen_addresses='' -c fsync=off -c full_page_writes=off -c deadlock_timeout=20ms"
 
 
 class Server:

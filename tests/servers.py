@@ -23,11 +23,11 @@ class Server:
         self._url = make_url(address).set(drivername="postgresql")
 
     @contextmanager
-    def database(self, like: str = "template0") -> Iterator[str]:
-        """The address of a new database, a copy of another."""
+    def database(self) -> Iterator[str]:
+        """The address of a new database that holds nothing."""
         name = f"longpole_test_{uuid4().hex}"
         with self.connection() as connection:
-            connection.execute(f"CREATE DATABASE {name} TEMPLATE {name_of(like)}")
+            connection.execute(f"CREATE DATABASE {name} TEMPLATE template0 ENCODING UTF8")
         try:
             yield self.address(name)
         finally:
@@ -51,7 +51,7 @@ def server_of_the_tests() -> Server | None:
 
 
 def name_of(address: str) -> str:
-    return make_url(address).database or "" if "://" in address else address
+    return make_url(address).database or ""
 
 
 def connection_to(address: str) -> psycopg.Connection[Any]:

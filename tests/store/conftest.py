@@ -13,10 +13,11 @@ import pytest
 
 from parts.records.book import BOOK_FILES
 from parts.store.books import write_rows
-from parts.store.database import Database, new_database
+from parts.store.database import Connection, Database, new_database
+from parts.store.schema import METADATA
 from parts.store.sqlite import SqliteDatabase, open_database
 from parts.store.sqlite_connections import SETTINGS
-from tests.servers import Server
+from tests.servers import Server, connection_to
 from tests.store.site_rows import ROWS
 
 _CAPABILITIES_VERSION_3 = 0x20080522  # capabilities(7) of Linux
@@ -29,9 +30,13 @@ KINDS = ("sqlite", "postgresql")
 def fill(address: str) -> str:
     """Make the invented site at an address where nothing is."""
     with new_database(address) as database, database.writing() as connection:
-        for book_file in BOOK_FILES:
-            write_rows(connection, book_file.name, ROWS[book_file.name])
+        write_site(connection)
     return address
+
+
+def write_site(connection: Connection) -> None:
+    for book_file in BOOK_FILES:
+        write_rows(connection, book_file.name, ROWS[book_file.name])
 
 
 @pytest.fixture
@@ -47,16 +52,22 @@ def file_database(where: str) -> Iterator[SqliteDatabase]:
 
 
 @pytest.fixture(scope="session")
-def _filled(server: Server) -> Iterator[str]:
+def _kept_on_server(server: Server) -> Iterator[str]:
+    """Making a database takes a second, so that one serves test after test."""
     with server.database() as address:
         yield fill(address)
 
 
 @pytest.fixture
-def on_server(server: Server, _filled: str) -> Iterator[str]:
-    """The address of a filled database on the server."""
-    with server.database(like=_filled) as address:
-        yield address
+def on_server(_kept_on_server: str) -> str:
+    """The address of a filled database on the server, with no trace of the test before."""
+    with connection_to(_kept_on_server) as connection, connection.transaction():
+        connection.execute("SET LOCAL session_replication_role = replica")  # guards look away
+        for table in METADATA.tables:
+            connection.execute(f"DELETE FROM {table}")  # noqa: S608 - our own tables
+    with closing(Database.open(_kept_on_server)) as database, database.writing() as working:
+        write_site(working)
+    return _kept_on_server
 
 
 @pytest.fixture(params=KINDS)

@@ -10,6 +10,9 @@ import sys
 from pathlib import Path
 from types import ModuleType
 
+import pytest
+
+from parts import errors
 from parts.records.book import Book
 from parts.store.books import read_book
 from parts.store.database import Database
@@ -64,6 +67,25 @@ def test_a_first_load_that_is_killed_leaves_no_database_and_can_be_repeated(tmp_
     assert [file.name for file in tmp_path.glob("*.new")] == []
 
 
+@pytest.mark.parametrize("batch", [0, filler.BATCHES // 2])
+def test_a_first_load_on_a_server_that_is_killed_leaves_it_empty_and_can_be_repeated(
+    nothing_on_server: str, batch: int
+) -> None:
+    kill_after(batch, "new", nothing_on_server)
+    with pytest.raises(errors.NoDatabase):
+        book_in(nothing_on_server)
+    finish("new", nothing_on_server)
+
+    assert is_whole(book_in(nothing_on_server))
+
+
+def test_a_load_on_a_server_that_is_killed_leaves_it_as_it_was(on_server: str) -> None:
+    before = book_in(on_server)
+    kill_after(filler.BATCHES // 2, "again", on_server)
+
+    assert book_in(on_server) == before
+
+
 def test_a_load_that_is_killed_leaves_the_database_as_it_was(where: str) -> None:
     before = book_in(where)
     for batch in range(ROUNDS):
@@ -78,15 +100,15 @@ def test_a_load_that_is_killed_leaves_the_database_as_it_was(where: str) -> None
     assert is_whole(book_in(where))
 
 
-def test_writers_at_the_same_time_lose_nothing(where: str) -> None:
+def test_writers_at_the_same_time_lose_nothing(address: str) -> None:
     writers, times = 4, 100
-    processes = [run(adder, where, str(times)) for _ in range(writers)]
+    processes = [run(adder, address, str(times)) for _ in range(writers)]
     for process in processes:
         process.communicate()
 
     failed = [process for process in processes if process.returncode]
 
-    part = book_in(where)["parts"][0]
+    part = book_in(address)["parts"][0]
 
     assert not failed
     assert part.min_stock == ROWS["parts"][0].min_stock + writers * times

@@ -168,12 +168,13 @@ def test_a_database_that_cannot_keep_every_letter_is_refused(server: Server) -> 
             connection.execute("DROP DATABASE longpole_test_latin WITH (FORCE)")
 
 
-def test_a_database_of_a_newer_form_stays_as_it_is(on_server: str) -> None:
-    with connection_to(on_server) as connection:
+def test_a_database_of_a_newer_form_stays_as_it_is(nothing_on_server: str) -> None:
+    fill(nothing_on_server)
+    with connection_to(nothing_on_server) as connection:
         connection.execute("UPDATE longpole_form SET version_num = '0099'")
 
     with pytest.raises(errors.NewerDatabase, match=f"form 99, this one knows {FORM}"):
-        Database.open(on_server)
+        Database.open(nothing_on_server)
 
 
 def older(address: str, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -242,14 +243,15 @@ def test_a_view_does_not_move_while_others_write(on_server: str) -> None:
 
 
 def test_figures_come_back_as_they_were_written_whatever_the_server_prints(
-    on_server: str,
+    nothing_on_server: str,
 ) -> None:
-    with connection_to(on_server) as connection:
-        name = name_of(on_server)
+    fill(nothing_on_server)
+    with connection_to(nothing_on_server) as connection:
+        name = name_of(nothing_on_server)
         connection.execute(f"ALTER DATABASE {name} SET extra_float_digits = -10")
         connection.execute(f"ALTER DATABASE {name} SET datestyle = 'German'")
         connection.execute(f"ALTER DATABASE {name} SET search_path = ''")
-    with closing(Database.open(on_server)) as database, database.reading() as connection:
+    with closing(Database.open(nothing_on_server)) as database, database.reading() as connection:
         cranes, parts = read_rows(connection, "cranes"), read_rows(connection, "parts")
 
     assert (cranes, parts) == (ROWS["cranes"], ROWS["parts"])
