@@ -57,6 +57,11 @@ WALK = [
     ("what to ask", ["tab", "tab"]),
     ("what if", ["enter", "i"]),
     ("what if a supplier closes", ["tab"]),
+    ("fleet heat", ["escape", "z"]),
+    ("fleet heat by classes", ["s", "u"]),
+    ("lead times", ["tab", "tab"]),
+    ("ages", ["tab"]),
+    ("hangs on", ["escape", "escape", "escape", "escape", "up", "up", "enter", "h", "down"]),
     ("today, maintenance lead", ["escape", "j", "tab"]),
     ("today, purchasing", ["tab"]),
 ]

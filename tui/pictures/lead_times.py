@@ -22,7 +22,7 @@ from tui.widgets.table import RowTable
 from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 SupplierField = Field[SupplierDays]
-WIDTH_OF_OTHERS = 67
+WIDTH_OF_OTHERS = 68
 """What the columns beside the strips take, with the margin and the bar for scrolling."""
 LEAST_TOP, MOST_TOP = 1.5, 4.0
 NOTHING = "No supplier is recorded.\n\nPress Esc to go back."
@@ -119,7 +119,7 @@ def fields_of(found: tuple[SupplierDays, ...], width: int) -> tuple[SupplierFiel
     room = max(0, width - WIDTH_OF_OTHERS)
     return (
         SupplierField(Column("Supplier", 18), lambda each: each.supplier, lambda _: "strong"),
-        SupplierField(Column("Keeps word", 15), word, style),
+        SupplierField(Column("Keeps word", 16), word, style),
         SupplierField(Column("Promised", 8, "right"), lambda each: _days(each.quoted_days)),
         SupplierField(Column("Took", 8, "right"), lambda each: _days(each.actual_days)),
         SupplierField(Column("Factor", 6, "right"), lambda each: f"{each.factor:.2f}"),

@@ -43,7 +43,7 @@ def strip(
         _draw(spread, cells, top)
     if at is not None:
         place = cell_of(at, top, width)
-        shared = cells[place] in (LOW, MIDDLE, HIGH)
+        shared = cells[place] in (LOW, MIDDLE, HIGH, BOTH)
         cells[place] = BEYOND if at > top else BOTH if shared else AT
     return "".join(cells).rstrip()
 
@@ -55,7 +55,7 @@ def _draw(spread: Spread, cells: list[str], top: float) -> None:
     low, middle, high = (cell_of(each, top, width) for each in spread)
     cells[low : high + 1] = LINE * (high + 1 - low)
     cells[low], cells[high] = LOW, HIGH
-    cells[middle] = MIDDLE
+    cells[middle] = BOTH if middle in (low, high) else MIDDLE
     if spread.high > top:
         cells[-1] = BEYOND
 
