@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from parts.records.purchase_answers import Deadline, LastBuyAnswer, LotAnswer, ReorderLine
+from parts.records.purchase_answers import Deadline, LastBuyAnswer, LotAnswer, OnPaper, ReorderLine
 from tui import formats
 from tui.risk_sentences import figure
 
@@ -82,6 +82,20 @@ def lot_sentence(lot: LotAnswer, advised: int, currency: str | None) -> str:
         f"{beside}, {lot.units:,}: saves {formats.money(lot.saving, currency)}, costs "
         f"{formats.money(lot.cost, currency)}, gains {formats.money(lot.gain, currency)}, lasts "
         f"with a chance of {sure(lot.chance_enough)}."
+    )
+
+
+def paper_sentence(order: OnPaper, currency: str | None) -> str:
+    """Return the order as one period, with what it takes to redo it on paper."""
+    short, over, cost = (
+        formats.money(each, currency)
+        for each in (order.short_cost, order.over_cost, order.expected_cost)
+    )
+    return (
+        f"On paper, {order.quantity:,}: a unit short costs {short}, one left over {over}, critical "
+        f"ratio {order.ratio:.4f}; of {figure(order.asked)} more asked for, "
+        f"{figure(order.expected_short)} short and {figure(order.expected_left)} left over, at "
+        f"{cost}. Without interest, keeping, shelf life, least lot and order cost."
     )
 
 

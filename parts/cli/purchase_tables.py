@@ -15,6 +15,7 @@ from parts.records.purchase_answers import (
     LastBuyAnswer,
     LateOrder,
     MarginalUnit,
+    OnPaper,
     ReorderLine,
 )
 
@@ -39,7 +40,20 @@ def last_buy_lines(answer: LastBuyAnswer, currency: str | None = None) -> list[s
             f"  {lot.units} bought: saves {money(lot.saving)}, costs {money(lot.cost)}, gains "
             f"{money(lot.gain)}, lasts with {_share(lot.chance_enough)}{mark}"
         )
+    if answer.on_paper is not None:
+        lines += ["", _paper(answer.on_paper)]
     return [*lines, "", CAUTION]
+
+
+def _paper(order: OnPaper) -> str:
+    return (
+        f"On paper: a unit short costs {money(order.short_cost)}, a unit left over "
+        f"{money(order.over_cost)}, critical ratio {order.ratio:.4f}: buy {order.quantity}, as one "
+        f"period in which {figure(order.asked)} more are asked for; then "
+        f"{figure(order.expected_short)} are short and {figure(order.expected_left)} left over on "
+        f"average, at {money(order.expected_cost)}. Interest, keeping, shelf life, least lot and "
+        "order cost are left out."
+    )
 
 
 def _advice(answer: LastBuyAnswer, currency: str | None) -> str:

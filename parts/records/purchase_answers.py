@@ -34,6 +34,25 @@ class LotAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class OnPaper:
+    """A last order as one period, to be redone on paper: the unit that is as likely to be short as
+    it is dear to be left over.
+
+    Beside what is in store and on order, `asked` units are expected; `ratio` = short_cost /
+    (short_cost + over_cost). Interest, keeping, shelf life, least lot and order cost are left out.
+    """
+
+    short_cost: float
+    over_cost: float
+    ratio: float
+    asked: float
+    quantity: int
+    expected_short: float
+    expected_left: float
+    expected_cost: float
+
+
+@dataclass(frozen=True, slots=True)
 class LastBuyAnswer:
     """How many to buy while a part can still be had.
 
@@ -53,6 +72,7 @@ class LastBuyAnswer:
     quantity: int = 0
     marginal: tuple[MarginalUnit, ...] = ()
     beside: tuple[LotAnswer, ...] = ()
+    on_paper: OnPaper | None = None
     chance_enough: float | None = None
     confidence: float = 0.0
     units_to_last: int | None = None

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from scipy.stats import poisson
 
 from parts.calc.buying.last_buy import LastBuys
 from parts.errors import UnknownName
@@ -251,3 +252,48 @@ def test_every_term_names_its_record() -> None:
         "offers S/A/new",
         "parts A",
     }
+
+
+# On paper ---------------------------------------------------------------------------------------
+
+
+def test_on_paper_the_order_reaches_the_ratio_of_a_unit_short_to_one_left_over() -> None:
+    paper = asked([at("P", "A", **CERTAIN)]).on_paper
+    mean = 0.5 * YEARS
+
+    assert paper is not None
+    assert paper.over_cost == 100.0
+    assert paper.short_cost == pytest.approx(200.0 * A_DAY_COSTS - 100.0)
+    assert paper.ratio == pytest.approx(1.0 - 100.0 / (200.0 * A_DAY_COSTS))
+    assert poisson.cdf(paper.quantity - 1, mean) < paper.ratio <= poisson.cdf(paper.quantity, mean)
+    assert paper.asked == pytest.approx(mean)
+    assert paper.quantity - paper.asked == pytest.approx(paper.expected_left - paper.expected_short)
+    assert paper.expected_cost == pytest.approx(
+        paper.short_cost * paper.expected_short + paper.over_cost * paper.expected_left
+    )
+
+
+def test_without_interest_and_keeping_the_order_is_that_on_paper() -> None:
+    free = [Setting(key="discount_rate", value="0"), Setting(key="holding_rate", value="0")]
+    for qty in (0, 4):
+        answer = asked([at("P", "A", **CERTAIN)], settings=free,
+                       offers=[new(price=40_000.0)],
+                       movements=[kept("A", qty)] if qty else [])  # fmt: skip
+
+        assert answer.on_paper is not None
+        assert answer.quantity == answer.on_paper.quantity > 0
+
+
+def test_on_paper_stock_is_used_first() -> None:
+    paper = asked([at("P", "A", **CERTAIN)], movements=[kept("A", 3)]).on_paper
+    over_three = poisson(0.5 * YEARS).expect(lambda n: np.maximum(0.0, n - 3.0))
+
+    assert paper is not None
+    assert paper.asked == pytest.approx(over_three)
+
+
+def test_a_unit_that_saves_less_than_its_price_has_no_order_on_paper() -> None:
+    answer = asked([at("P", "A", **CERTAIN)], offers=[new(price=201.0 * A_DAY_COSTS)])
+
+    assert answer.quantity == 0
+    assert answer.on_paper is None

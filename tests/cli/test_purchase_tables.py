@@ -65,6 +65,15 @@ def test_a_last_order_has_the_fields_that_are_promised(busy: Exposures) -> None:
     assert lines[-1] == CAUTION
 
 
+def test_a_last_order_can_be_redone_on_paper(busy: Exposures) -> None:
+    document, lines = shown("last_buy", purchases.last_buy(busy, "A"))
+    (paper,) = (line for line in lines if line.startswith("On paper"))
+
+    assert document["on_paper"]["quantity"] > 0
+    assert f"critical ratio {document['on_paper']['ratio']:.4f}: buy " in paper
+    assert "order cost are left out" in paper
+
+
 def test_a_last_order_of_nothing_says_why() -> None:
     _, lines = shown("last_buy", purchases.last_buy(site([at("P", "A")]), "A"))
 

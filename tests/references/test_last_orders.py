@@ -16,10 +16,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from scipy.stats import nbinom, poisson
+from scipy.stats import lognorm, nbinom, norm, poisson
 
 from parts.calc.buying.marginal_units import MarginalUnits, Money
 from parts.calc.buying.remaining_demand import RemainingDemand, Stream
+from parts.calc.buying.single_period import SinglePeriod
 
 Entry = dict[str, Any]
 KNOWN: dict[str, Any] = tomllib.loads(
@@ -61,6 +62,47 @@ def test_a_normal_approximation_would_buy_too_many() -> None:
     normal = ceil(6.0 + NormalDist().inv_cdf(0.8) * sqrt(6.0))
 
     assert one_period(6.0, 4.0, 1.0).quantity(1, 0.0) == 8 == normal - 1
+
+
+def single(row: Entry) -> SinglePeriod:
+    first, second = row["parameters"]
+    demand = (
+        norm(first, second) if row["distribution"] == "normal" else lognorm(second, 0.0, exp(first))
+    )
+    return SinglePeriod(demand, row["short"], row["over"])
+
+
+@each("continuous")
+def test_one_period_of_any_demand_is_ordered_up_to_the_ratio(row: Entry) -> None:
+    period = single(row)
+
+    assert period.critical_ratio == pytest.approx(row["ratio"], rel=1e-6)
+    assert period.quantity == pytest.approx(row["quantity"], abs=row["within"])
+    if "cost" in row:
+        assert period.expected_cost(period.quantity) == pytest.approx(
+            row["cost"], abs=row["within"]
+        )
+    if "expected_short" in row:
+        short = period.expected_short(period.quantity)
+
+        assert short == pytest.approx(row["expected_short"], abs=row["within"])
+
+
+@pytest.mark.parametrize("row", [row for row in KNOWN["continuous"] if "profit" in row])
+def test_profit_is_what_all_would_earn_less_what_is_short_and_left(row: Entry) -> None:
+    period = single(row)
+    all_of_it = row["earned"] * period.demand.mean() - row["paid_anyhow"]
+
+    for quantity, profit in row["profit"]:
+        assert all_of_it - period.expected_cost(quantity) == pytest.approx(profit, abs=1e-4)
+
+
+@each("periods")
+def test_one_period_of_whole_units_is_ordered_up_to_the_ratio(row: Entry) -> None:
+    period = SinglePeriod(poisson(row["mean"]), row["short"], row["over"])
+
+    assert period.quantity == row["quantity"]
+    assert period.expected_cost(row["quantity"]) == pytest.approx(row["cost"], rel=1e-8)
 
 
 @each("uncertain")

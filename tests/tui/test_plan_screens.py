@@ -224,6 +224,8 @@ async def test_the_units_of_a_last_order_tell_one_fewer_and_one_more(
             assert lot in text
         assert "yes ← advised" in text
         assert "lasts with a chance of" in text
+        assert "On paper, " in text
+        assert "critical ratio 0." in text
         await press(pilot, "enter")
 
         assert "longpole › part › WHL-4" in screen_lines(pilot.app)[0]

@@ -73,9 +73,15 @@ class LastBuyScreen(ListPage[MarginalUnit]):
             sentences.lot_sentence(lot, answer.quantity, self._site.currency)
             for lot in answer.beside
         )
+        paper = (
+            ()
+            if answer.on_paper is None
+            else (said(sentences.paper_sentence(answer.on_paper, self._site.currency)),)
+        )
         rests = [f"{term.name}: {term.value}" for term in answer.terms]
         told = (
             *(said((text, STRONG)) for text in lots),
+            *paper,
             *(said(f"{note[:1].upper()}{note[1:]}.") for note in answer.notes),
             *(said((text, QUIET)) for text in rests),
         )

@@ -17,13 +17,14 @@ import numpy as np
 from parts.calc.buying.marginal_units import SHOWN_BEYOND, MarginalUnits, Money
 from parts.calc.buying.part_users import PartUsers, User
 from parts.calc.buying.remaining_demand import RemainingDemand, TooMuchDemand
+from parts.calc.buying.single_period import SinglePeriod
 from parts.calc.failing.poles import way_words
 from parts.calc.getting.prices import Prices, Purchase, in_site_currency
 from parts.calc.getting.ways import Way
 from parts.calc.ranking.exposures import Exposures
 from parts.calc.waiting.horizons import Horizon
 from parts.records.answers import Term
-from parts.records.purchase_answers import LastBuyAnswer, LotAnswer, MarginalUnit
+from parts.records.purchase_answers import LastBuyAnswer, LotAnswer, MarginalUnit, OnPaper
 
 MONTHS_A_YEAR = 12.0
 
@@ -106,6 +107,7 @@ class LastBuys:
             quantity=quantity,
             marginal=_rows(units, quantity),
             beside=beside,
+            on_paper=_on_paper(demand, on_hand, money),
             chance_enough=demand.at_most(on_hand + quantity),
             units_to_last=to_last,
             reason="" if quantity else _not_worth_it(units, answer),
@@ -253,6 +255,25 @@ def _rows(units: MarginalUnits, quantity: int) -> tuple[MarginalUnit, ...]:
 def _lot(units: MarginalUnits, demand: RemainingDemand, size: int, order_cost: float) -> LotAnswer:
     lot = units.lot(size, order_cost)
     return LotAnswer(size, lot.saving, lot.cost, lot.gain, demand.at_most(units.on_hand + size))
+
+
+def _on_paper(demand: RemainingDemand, on_hand: int, money: Money) -> OnPaper | None:
+    """The order as one period; None where a unit saves no more than it costs, or costs nothing."""
+    short_cost, over_cost = money.value_per_unit - money.price, money.price
+    if short_cost <= 0.0 or over_cost <= 0.0:
+        return None
+    period = SinglePeriod(demand.beyond(on_hand), short_cost, over_cost)
+    quantity = period.quantity
+    return OnPaper(
+        short_cost=short_cost,
+        over_cost=over_cost,
+        ratio=period.critical_ratio,
+        asked=float(period.demand.mean()),
+        quantity=int(quantity),
+        expected_short=period.expected_short(quantity),
+        expected_left=period.expected_left(quantity),
+        expected_cost=period.expected_cost(quantity),
+    )
 
 
 def _not_worth_it(units: MarginalUnits, answer: LastBuyAnswer) -> str:

@@ -10,10 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, reduce
+from typing import Any
 
 import numpy as np
 from scipy.signal import fftconvolve
 from scipy.special import gammaln, xlog1py, xlogy
+from scipy.stats import rv_discrete
 
 from parts.calc.waiting.poisson import Floats, exactly, sums_of_batches
 
@@ -105,6 +107,15 @@ class RemainingDemand:
         """
         last = self.chances(np.array([self.years]), self.reach)[0]
         return int(np.searchsorted(np.cumsum(last), confidence - 1e-12))
+
+    def beyond(self, units: int) -> Any:
+        """What is asked for to the end beyond so many units, as a distribution of SciPy.
+
+        Raises TooMuchDemand.
+        """
+        chances = self.chances(np.array([self.years]), max(self.reach, units))[0]
+        chances = np.append(chances[: units + 1].sum(), chances[units + 1 :])
+        return rv_discrete(values=(np.arange(len(chances)), chances / chances.sum()))()
 
     @cached_property
     def reach(self) -> int:
