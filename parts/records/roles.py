@@ -55,7 +55,8 @@ ROLES = (
         (
             Right("movements", adds=True),
             Right("counts", adds=True),
-            *_records("reservations", "failures", "observations"),
+            *_records("reservations", "observations"),
+            *_keeps("failures"),  # a step that is undone takes out the failure that it recorded
             Right("positions", changes=("part", "installed", "hours_at_install")),
             Right("orders", changes=("received_on",)),
             _EVERY_EDIT_IS_TOLD,

@@ -117,7 +117,7 @@ def test_a_role_may_do_what_is_said_of_it_and_nothing_else(site: Site, role: Rol
         ("longpole_storeroom", "UPDATE orders SET unit_price = 1"),
         ("longpole_storeroom", "UPDATE balances SET qty = 99"),
         ("longpole_storeroom", "UPDATE positions SET load_bearing = false"),
-        ("longpole_storeroom", "DELETE FROM failures"),
+        ("longpole_storeroom", "DELETE FROM observations"),
         ("longpole_purchasing", "INSERT INTO reservations (part, qty) VALUES ('P1', 1)"),
         ("longpole_purchasing", "UPDATE parts SET min_stock = 0"),
         ("longpole_maintenance", "INSERT INTO movements (part) VALUES ('P1')"),
