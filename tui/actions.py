@@ -272,9 +272,18 @@ HAVE_READ = Act(
     "have_read", "enter", "read", "I have read this", "Note that you read it, and go on"
 )
 
+MOVE = Act(
+    "move",
+    "m",
+    "app.move_stock",
+    "move stock",
+    "Issue, receive, return, count, move or scrap parts, or undo a step",
+    foot=False,
+)
+
 QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
 LISTS = (
-    *(TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS),
+    *(MOVE, TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS),
     *(WATCH_LIST, FINDING_LIST, DUTY_LIST, PICTURE_LIST),
 )
 """What opens from every screen on which letters are keys."""
@@ -344,6 +353,24 @@ FORM = (
     replace(BACK, tooltip="Go back; with something typed, ask first"),
     replace(HELP, key="f1"),
 )
+BOOKED = (
+    Act("go_on", "enter", "back", "go on", "Go back to where you were"),
+    Act("undo", "u", "undo", "undo", "Take this step back, by its opposite"),
+    *(HELP, replace(BACK, foot=False), QUIT, QUIET_FIND),
+)
+MOVE_STOCK = (
+    Act("open", "enter", "open", "open form", "Open the form of this step"),
+    *(BACK, HELP, QUIT, COPY, *_besides(MOVE)),
+)
+UNDO = (
+    Act("open", "enter", "open", "undo", "Undo this step, after one question"),
+    *(CLEAR, HELP, QUIET_FIND),
+)
+SURE = (
+    Act("yes", "u", "answer(True)", "undo it", "Book the opposite"),
+    Act("no", "escape", "answer(False)", "leave it", "Change nothing"),
+    Act("no_too", "enter", "answer(False)", "leave it", "Change nothing", foot=False),
+)
 LEAVING = (
     Act("stay", "enter", "answer('KEEP_EDITING')", "go on typing", "Go back to the form"),
     Act("keep", "k", "answer('KEEP_DRAFT')", "keep for later", "Leave, and offer it again"),
@@ -368,6 +395,9 @@ SCREENS = {
     "what if": WHAT_IF,
     "needs": NEEDS,
     "pictures": PICTURES,
+    "move stock": MOVE_STOCK,
+    "step": FORM,
+    "undo": UNDO,
     "risks": RISKS,
     "explanation": EXPLANATION,
     "watch": WATCH,

@@ -94,12 +94,25 @@ class LongpoleApp(ForgivingApp):
                     self.push_screen(page)
 
     def exit(self, *args: Any, **more: Any) -> None:
-        """Remember where the person is, and end."""
+        """Remember where the person is, stop what is under way, and end."""
         pages = [page for page in self.screen_stack if isinstance(page, Page)]
+        for page in pages:
+            page.stop()
         above = [kept(p.opened_by, p.spot) for p in pages if isinstance(p.opened_by, KEPT)]
         places = [kept(None, self._fleet.spot), above[-1] if above else None]
         self.desk.remember(LAST_PLACE, places)
         super().exit(*args, **more)
+
+    @on(messages.Booked)
+    def read_what_was_written(self) -> None:
+        """Read the site anew once something was written from here."""
+        self._fleet.read()
+
+    def action_move_stock(self) -> None:
+        """Show what can be done with the stock, with what is known from the page."""
+        page = self.screen
+        begun = page.stock_facts if isinstance(page, Page) else {}
+        self.open_page(messages.OpenMoves(begun))
 
     def action_help(self) -> None:
         """Explain the screen that is shown."""

@@ -12,6 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from parts.services import state
+from tui.doing import step
 
 if TYPE_CHECKING:
     from parts.records.snapshot import Snapshot
@@ -30,7 +31,7 @@ class Desk:
         """Return the site as it is known today; raises a LongpoleError where that cannot be."""
         from parts.services.sites import read_snapshot
 
-        return read_snapshot(self.database, self.today)
+        return read_snapshot(self.database, self.today, step)
 
     def last_counted(self) -> LastCounted:
         """Return when each part in each store was last counted."""

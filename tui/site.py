@@ -19,6 +19,7 @@ from parts.records.answers import (
     PositionOutage,
     TogetherOutage,
 )
+from parts.records.comparison_answers import ComparisonAnswer
 from parts.records.find_answers import FindAnswer, Held
 from parts.records.picture_answers import AgesAnswer, HeatAnswer, SupplierDays
 from parts.records.plan_answers import ForecastAnswer, PlanAnswer
@@ -33,6 +34,7 @@ from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartR
 from parts.records.supply import Offer
 from parts.records.today_answers import TodayAnswer
 from parts.records.what_if_answers import WhatIfAnswer
+from tui.doing import step
 
 if TYPE_CHECKING:
     from parts.calc.buying.plans import Plans
@@ -55,6 +57,7 @@ class Site:
     def __init__(self, snapshot: Snapshot) -> None:
         from parts.services import outages
 
+        step("Reckoning the outages")
         self.snapshot = snapshot
         self.fleet = outages.outage(snapshot)
         self.marked: dict[Place, None] = {}
@@ -62,6 +65,8 @@ class Site:
         self._rankings: dict[Ranking, tuple[PartRisk, ...]] = {}
         self._needs_of_today: TodayAnswer | None = None
         self._listing = Lock()
+        self._comparisons: dict[float | None, ComparisonAnswer] = {}
+        self._comparing = Lock()
         self._once, self._planning, self._finding = Lock(), Lock(), Lock()
 
     @property
@@ -114,6 +119,7 @@ class Site:
     def _index(self) -> Index:
         from parts.services import finding
 
+        step("Laying out every name and number")
         return finding.index_of(self.snapshot)
 
     def held(self, store: str, bin_name: str | None) -> tuple[Held, ...]:
@@ -143,6 +149,7 @@ class Site:
         """What a year may take through every position, reckoned when first asked for."""
         from parts.services import risks
 
+        step("Reckoning what a year may take")
         return risks.exposures(self.snapshot, self.fleet)
 
     def risks(self, by: Ranking) -> tuple[PartRisk, ...]:
@@ -182,7 +189,19 @@ class Site:
         from parts.services import plans
 
         with self._planning:
+            step("Weighing every purchase")
             return plans.buy(self.exposed, budget, self._plans)
+
+    def compare(self, budget: float | None) -> ComparisonAnswer:
+        """Return upgrades against spares; other plans can be asked for meanwhile."""
+        from parts.services import comparisons
+
+        self.plan(budget or 0.0)  # weighs the purchases, where nobody has asked for a plan yet
+        with self._comparing:
+            if budget not in self._comparisons:
+                found = comparisons.compare(self.exposed, budget, plans=self._plans)
+                self._comparisons[budget] = found
+            return self._comparisons[budget]
 
     @cached_property
     def deadlines(self) -> tuple[Deadline, ...]:
@@ -235,6 +254,7 @@ class Site:
             changed = what_if.without_supplier(self.snapshot, supplier)
         else:
             changed = what_if.with_quote(self.snapshot, supplier, part, days)
+        step()
         return what_if.what_if(self.exposed, changed)
 
     def needs_graph(self, crane: str) -> NeedsGraph:

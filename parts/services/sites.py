@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from contextlib import closing
 
 from parts.records.snapshot import Snapshot
 from parts.services.collector import collector_paused
 
 
-def read_snapshot(database: str, today: datetime.date) -> Snapshot:
-    """The site as it is known on a day; raises a LongpoleError where it cannot be read."""
+def read_snapshot(
+    database: str, today: datetime.date, progress: Callable[[str], None] | None = None
+) -> Snapshot:
+    """The site as it is known on a day; raises a LongpoleError where it cannot be read.
+
+    `progress` is told what comes next; what it raises ends the reading.
+    """
     from parts.store.database import Database
     from parts.store.snapshots import read_snapshot as read
 
     with closing(Database.open(database)) as opened, collector_paused():
-        return read(opened, today)
+        return read(opened, today, progress)

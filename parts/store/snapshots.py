@@ -7,20 +7,34 @@ states of the database.
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 
-from parts.records.book import BOOK_FILES
+from parts.records.book import BOOK_FILES, Book
 from parts.records.snapshot import Snapshot, snapshot_of
-from parts.store.books import read_book, read_need_columns, read_position_columns
+from parts.store.books import read_need_columns, read_position_columns, read_rows
 from parts.store.database import Database
 
+Progress = Callable[[str], None]
 _AS_RECORDS = [
     book_file.name for book_file in BOOK_FILES if book_file.name not in ("positions", "needs")
 ]
 
 
-def read_snapshot(database: Database, today: datetime.date) -> Snapshot:
-    """The site as it is known on the day `today`."""
+def read_snapshot(
+    database: Database, today: datetime.date, progress: Progress | None = None
+) -> Snapshot:
+    """The site as it is known on the day `today`; what `progress` raises ends the reading."""
+    tell = progress or _untold
     with database.reading() as connection:
-        book = read_book(connection, _AS_RECORDS)
+        book = Book()
+        for name in _AS_RECORDS:
+            tell(f"Reading {name}")
+            book.rows[name] = read_rows(connection, name)
+        tell("Reading positions")
         positions, needs = read_position_columns(connection), read_need_columns(connection)
+    tell("Putting the site together")
     return snapshot_of(book, today, positions, needs)
+
+
+def _untold(_: str) -> None:
+    """Tell nobody."""

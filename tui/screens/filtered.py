@@ -72,12 +72,12 @@ class FilteredPage(TypedPage[Item]):
         """Say how many are listed; the item under the cursor is told as everywhere."""
         self.query_one(FilterLine).tell(str(event.position))
 
-    def action_back(self) -> None:
+    def leave(self) -> None:
         """Empty the filter; when it is empty, go back."""
         if self.typed:
             self.query_one(Input).value = ""
         else:
-            super().action_back()
+            super().leave()
 
 
 def holding(items: Sequence[Item], text: str, words: Callable[[Item], str]) -> Sequence[Item]:

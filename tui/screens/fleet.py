@@ -66,7 +66,10 @@ class FleetScreen(Page):
 
     def read(self) -> None:
         """Read the site from the beginning."""
-        self.ask(self._read, self.show)
+        self.ask(self._read, self.show, "Reading the site")
+
+    def leave(self) -> None:
+        """Stay: there is no screen before this one."""
 
     def show(self, site: Site) -> None:
         """Show a site, with the cursor on the crane it was on."""

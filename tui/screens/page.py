@@ -16,6 +16,7 @@ from textual.worker import Worker, WorkerState
 
 from parts.errors import LongpoleError
 from tui.actions import Act
+from tui.doing import Doing, Stopped
 from tui.forgiving import ForgivingScreen
 from tui.messages import Answered, OpenFind, Opens
 from tui.mistakes import banner_sentence
@@ -33,12 +34,15 @@ if TYPE_CHECKING:
 
 TRAIL = " › "
 RECKONING = "Reckoning ..."
+STOPPED = "stopped before it was done; nothing was changed"
 Answer = TypeVar("Answer")
 
 
 class Page(ForgivingScreen):
     """A screen with a trail, a body, and the actions it declares."""
 
+    SLOW_S: ClassVar = 0.5
+    """What takes longer says that it is under way, and how to stop it."""
     ACTS: ClassVar[tuple[Act, ...]] = ()
     WORDS: ClassVar[tuple[str, ...]] = ()
     HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - declared so by the framework
@@ -57,6 +61,8 @@ class Page(ForgivingScreen):
         self.trail = tuple(trail)
         self._day = day
         self._asked = 0
+        self._doing: Doing | None = None
+        self._is_told = False
         self.opened_by: Opens | None = None
         self._begins: Spot | None = None
 
@@ -89,25 +95,52 @@ class Page(ForgivingScreen):
         spots = [*self.query(FieldTable)] or [*self.query(Sheet)]
         return spots[0].spot if spots else Spot()
 
-    def ask(self, question: Callable[[], Answer], take: Callable[[Answer], object]) -> None:
-        """Ask a service without keeping the keys waiting; `take` gets the answer."""
+    def ask(
+        self,
+        question: Callable[[], Answer],
+        take: Callable[[Answer], object],
+        doing: str = "Reckoning",
+    ) -> None:
+        """Ask a service without keeping the keys waiting; `take` gets the answer.
+
+        What takes long says so, and can be stopped; what was asked before is.
+        """
         self._asked += 1
         number = self._asked
+        self.stop()
+        now = self._doing = Doing(doing)
 
         def work() -> None:
             try:
-                answer = question()
+                answer = now.run(question)
+            except Stopped:
+                return
             except LongpoleError as refused:
                 self.post_message(Answered(number, self.refused, str(refused)))
             else:
                 self.post_message(Answered(number, take, answer))
 
         self.run_worker(work, thread=True, exclusive=True, group="ask", exit_on_error=False)
+        self.set_timer(self.SLOW_S, lambda: self._tell_doing(now))
+
+    def _tell_doing(self, doing: Doing) -> None:
+        """Say what is being done for as long as it is."""
+        if doing is self._doing and not doing.is_over and not doing.is_stopped:
+            self.query_one(Banner).tell(doing.told)
+            self._is_told = True
+            self.set_timer(self.SLOW_S, lambda: self._tell_doing(doing))
+
+    def stop(self) -> None:
+        """Stop what is being done, if anything is."""
+        self._is_told = False
+        if self._doing is not None:
+            self._doing.stop()
 
     async def on_answered(self, message: Answered) -> None:
         """Show the answer to the latest question and drop all others."""
         message.stop()
         if message.number == self._asked and self.is_attached:
+            self._is_told = False
             self.query_one(Banner).say("")
             shown = message.take(message.answer)
             if isawaitable(shown):
@@ -118,6 +151,7 @@ class Page(ForgivingScreen):
         if event.state is WorkerState.ERROR and event.worker.error is not None:
             from parts.services.mistake_log import note
 
+            self._is_told = False
             self.refused(banner_sentence(note(event.worker.error)))
 
     def refused(self, sentence: str) -> None:
@@ -130,7 +164,17 @@ class Page(ForgivingScreen):
         self.notify("The row was sent to the terminal's clipboard.", markup=False)
 
     def action_back(self) -> None:
+        """Stop what is said to be under way; else go back."""
+        if self._is_told:
+            self._asked += 1  # an answer that comes all the same is late
+            self.stop()
+            self.refused(STOPPED)
+        else:
+            self.leave()
+
+    def leave(self) -> None:
         """Go back to the screen before."""
+        self.stop()
         self.dismiss()
 
     def action_find(self) -> None:

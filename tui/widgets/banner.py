@@ -1,4 +1,4 @@
-"""A line that is there only when something went wrong: one sentence that says what to do."""
+"""A line that is there only when something went wrong, or takes long: one sentence."""
 
 from __future__ import annotations
 
@@ -15,9 +15,16 @@ class Banner(Static):
         display: none; padding: 0 1; background: $panel; color: $text-error; text-style: bold;
     }
     Banner.said { display: block; }
+    Banner.busy { color: $foreground; }
     """
 
     def say(self, sentence: str) -> None:
         """Show a sentence, or hide the line for an empty one."""
         self.set_class(bool(sentence), "said")
+        self.remove_class("busy")
         self.update(said(f"! {sentence}" if sentence else ""))
+
+    def tell(self, sentence: str) -> None:
+        """Show what is being done."""
+        self.add_class("said", "busy")
+        self.update(said(sentence))
