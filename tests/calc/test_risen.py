@@ -97,7 +97,8 @@ def test_scrapping_and_a_count_that_found_less_are_told_as_such() -> None:
 
 def test_an_issue_that_was_reversed_is_no_cause() -> None:
     rows = [
-        kept(2),
+        kept(3),
+        moved(-1, "issue", 20),
         moved(-1, "issue", 4, key="wrong"),
         moved(1, "reversal", 3, reverses="wrong"),
         moved(-1, "issue", 2, key="right"),
@@ -105,6 +106,20 @@ def test_an_issue_that_was_reversed_is_no_cause() -> None:
     found = causes(site([at("P", "A")], offers=[new()], movements=rows), "A")
 
     assert [each.text for each in found] == [f"1 of A left the store on {ago(2)} (issue)"]
+
+
+def test_what_was_made_good_meanwhile_is_no_cause() -> None:
+    late = Order(order="O", supplier="S", part="K", qty=1, ordered_on=ago(60), due_on=ago(1))
+    now = site(
+        [at("P", "A")],
+        parts=[part(), part("K", failures_per_year=None)],
+        offers=[new(), new("K", likely=30.0)],
+        companions=[Companion(part="A", companion="K")],
+        orders=[late],
+        movements=[kept(), moved(-1, "issue", 3), moved(1, "receipt", 2, part="K")],
+    )
+
+    assert [each.record for each in causes(now, "A")] == ["movements A"]
 
 
 def test_an_issue_of_a_companion_is_the_cause_for_the_part() -> None:
@@ -119,14 +134,17 @@ def test_an_issue_of_a_companion_is_the_cause_for_the_part() -> None:
     assert one(now)[:2] == ("issue", f"1 of K left the store on {ago(3)} (issue)")
 
 
-def test_a_spare_passed_its_shelf_life() -> None:
-    now = site([at("P", "A")], offers=[new()], movements=[kept(expires_on=ago(2))])
+@pytest.mark.parametrize("days", [1, 7])
+def test_a_spare_passed_its_shelf_life(days: int) -> None:
+    now = site([at("P", "A")], offers=[new()], movements=[kept(expires_on=ago(days))])
+    text = f"1 of A in store past shelf life since {ago(days)}"
 
-    assert one(now) == ("expiry", f"1 of A in store past shelf life since {ago(2)}", "movements A")
+    assert one(now) == ("expiry", text, "movements A")
 
 
-def test_a_spare_whose_last_day_is_today_is_still_one() -> None:
-    now = site([at("P", "A")], offers=[new()], movements=[kept(expires_on=TODAY)])
+@pytest.mark.parametrize("days", [0, 8])
+def test_a_spare_that_is_in_life_today_or_was_over_a_week_ago_is_no_news(days: int) -> None:
+    now = site([at("P", "A")], offers=[new()], movements=[kept(expires_on=ago(days))])
 
     assert rises(now) == ()
 
@@ -212,9 +230,12 @@ def test_late_deliveries_make_a_supplier_slower() -> None:
 
 def test_a_new_failure_raises_the_rate_that_own_records_teach() -> None:
     classes = [PartClass(part_class="relays", failures_per_year=0.5)]
-    failed = Failure(crane="C", position="P", failed_on=ago(3), restored_on=ago(2), part="A")
+    failed, long_ago = (
+        Failure(crane="C", position="P", failed_on=ago(days), restored_on=ago(2), part="A")
+        for days in (3, 900)
+    )
     now = site([at("P", "A")], parts=[Part(part="A", part_class="relays")], classes=classes,
-               offers=[new()], failures=[failed],
+               offers=[new()], failures=[long_ago, failed],
                settings=[Setting(key="records_from", value="2016-11-25")])  # fmt: skip
 
     assert one(now) == ("failure", f"C/P failed on {ago(3)}", "positions C/P")
@@ -227,10 +248,18 @@ def test_a_part_that_wears_rises_with_its_age_alone() -> None:
     assert one(now)[:2] == ("age", "it is older, and fails the more often the older it is")
 
 
+def test_a_week_of_age_is_not_told_beside_a_spare_that_is_gone() -> None:
+    worn = Part(part="A", life_basis="years", life_shape=6.0, life_scale=3.0)
+    rows = [kept(), moved(-1, "issue", 3)]
+    now = site([at("P", "A", installed=ago(730))], parts=[worn], offers=[new()], movements=rows)
+
+    assert one(now)[0] == "issue"
+
+
 def test_a_stand_in_that_is_out_more_often_makes_its_twin_count_more() -> None:
     late = Order(order="O", supplier="S", part="B", qty=1, ordered_on=ago(60), due_on=ago(1))
-    parts = [part("A", failures_per_year=2.0), part("B", failures_per_year=2.0)]
-    now = twins(parts, [new("A", likely=60.0), new("B", likely=90.0)], orders=[late])
+    parts = [part(name, failures_per_year=4.0) for name in ("A", "B", "D")]
+    now = together(parts, [new(name, likely=90.0) for name in ("A", "B", "D")], orders=[late])
     kind, text, record = one(now, "A")
 
     assert kind == "stand-in"
@@ -238,10 +267,14 @@ def test_a_stand_in_that_is_out_more_often_makes_its_twin_count_more() -> None:
     assert record == "positions C/Q"
 
 
-def twins(parts: list[Part], offers: list[Any], **files: Any) -> Exposures:
-    """Crane C works while one of the positions P and Q does."""
-    alone = site([at("P", "A"), at("Q", "B")], parts=parts, offers=offers, **files).snapshot
-    needs = [Need(crane="C", item="work", needs=p, group="pair", at_least=1) for p in ("P", "Q")]
+def together(parts: list[Part], offers: list[Any], **files: Any) -> Exposures:
+    """Crane C works while one of the positions P, Q and R does."""
+    positions = [at("P", "A"), at("Q", "B"), at("R", "D")]
+    alone = site(positions, parts=parts, offers=offers, **files).snapshot
+    needs = [
+        Need(crane="C", item="work", needs=row.position, group="one", at_least=1)
+        for row in positions
+    ]
     return Exposures(FleetOutage(replace(alone, needs=columns_of(NeedColumns, Need, needs))))
 
 

@@ -57,6 +57,7 @@ def test_a_notice_is_new_for_a_quarter_of_a_year(days: int, told: bool) -> None:
 
     assert [each.sentence for each in found] == ["S changes it"] * told
     assert [each.why for each in found] == ["other seal"] * told
+    assert [each.at.what for each in found] == ["part"] * told
 
 
 def test_an_end_that_is_announced_leads_to_its_last_order() -> None:
@@ -143,7 +144,9 @@ def test_what_is_to_be_ordered_now_leads_to_the_list_of_orders() -> None:
     assert found.at.what == "to order"
 
 
-@pytest.mark.parametrize(("days", "urgency"), [(9, Urgency.SOON), (90, Urgency.LATER)])
+@pytest.mark.parametrize(
+    ("days", "urgency"), [(0, Urgency.NOW), (9, Urgency.SOON), (90, Urgency.LATER)]
+)
 def test_a_last_order_presses_as_its_day_comes(days: int, urgency: Urgency) -> None:
     # both days are worked, and 20 days of lead time before the last shipment
     rows = [Notice(part="A", supplier="S", notice_on=ago(200), kind="discontinuance",

@@ -142,17 +142,21 @@ def test_what_lies_in_quarantine_has_no_shelf_life_to_watch() -> None:
     assert lines(site([at("P", "A")], movements=[lot]), "storeroom", "shelf_life") == []
 
 
-def test_care_is_due_so_many_months_after_the_lot_was_last_touched() -> None:
+@pytest.mark.parametrize(("days", "told"), [(371, True), (366, True), (365, False)])
+def test_care_is_due_so_many_months_after_the_lot_was_last_touched(days: int, told: bool) -> None:
     classes = [PartClass(part_class="motors", storage_months=12.0, source="ours")]
     rows = [part(part_class="motors")]
-    lots = [moved(1, "receipt", ago(800)), moved(0, "care", ago(371))]
+    lots = [moved(1, "receipt", ago(800)), moved(0, "care", ago(days))]
     now = site([at("P", "A")], parts=rows, classes=classes, movements=lots)
-    found = line(now, "storeroom", "care")
+    found = lines(now, "storeroom", "care")
 
     # 12 months are 365.25 days, so the day is the 366th after the care
-    assert (found.due_on, found.figure) == (ago(5), 5.0)
-    assert found.sentence.startswith(f"1 in S untouched since {ago(371)}")
-    assert found.why == "every 12 months; ours"
+    assert [(each.due_on, each.figure) for each in found] == [
+        (ago(days - 366), days - 366.0)
+    ] * told
+    for each in found:
+        assert each.sentence.startswith(f"1 in S untouched since {ago(days)}")
+        assert each.why == "every 12 months; ours"
 
 
 # What lies aside
@@ -184,17 +188,18 @@ def test_the_longer_a_part_takes_to_come_the_more_often_it_is_counted(
 
 
 def test_never_counted_comes_first_then_what_was_passed_by_most_often() -> None:
-    names = ("new", "short", "long", "done")
+    names = ("new", "short", "long", "today", "done")
     now = site([], parts=[part(name) for name in names],
                movements=[kept(name, 1) for name in names])  # fmt: skip
-    counted = {("short", "S"): ago(400), ("long", "S"): ago(200), ("done", "S"): ago(90)}
-    leads = {"new": 5.0, "short": 5.0, "long": 120.0, "done": 120.0}
+    counted = {("short", "S"): ago(400), ("long", "S"): ago(200)}
+    counted |= {("today", "S"): ago(91), ("done", "S"): ago(90)}
+    leads = {"new": 5.0, "short": 5.0, "long": 120.0, "today": 120.0, "done": 120.0}
     found = counts_due(now.outage.market.stock, counted, leads.__getitem__, TODAY)
 
     # 200 of 91 days are 2.2 times, 400 of 365 days 1.1 times; 90 of 91 is not due yet
-    assert [each.part for each in found.due] == ["new", "long", "short"]
-    assert [each.due_on for each in found.due] == [None, ago(109), ago(35)]
-    # 1 + 1 + 4 + 4 counts a year need one of them in a week
+    assert [each.part for each in found.due] == ["new", "long", "short", "today"]
+    assert [each.due_on for each in found.due] == [None, ago(109), ago(35), TODAY]
+    # 1 + 1 + 3 x 4 counts a year need one of them in a week
     assert found.a_week == 1
 
 

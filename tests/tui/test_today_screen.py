@@ -114,6 +114,19 @@ async def test_an_overdue_order_leads_to_the_late_orders() -> None:
         assert "longpole › today › storeroom" in screen_lines(pilot.app)[0]
 
 
+async def test_of_several_late_orders_the_one_chosen_is_under_the_cursor() -> None:
+    book = small_book()
+    book["orders"].extend(
+        Order(order=order, supplier="gear shop", part="WHL-4", qty=1,
+              ordered_on=date(2026, 10, 1), due_on=due_on)
+        for order, due_on in (("N-7", date(2026, 11, 1)), ("N-8", date(2026, 11, 20)))
+    )  # fmt: skip
+    async with opened(lambda: snapshot_of(book, TODAY), size=LARGE) as pilot:
+        await press(pilot, "j", "down", "enter")
+
+        assert "Order N-8 of WHL-4 from gear shop: overdue by 5 days" in words(pilot)
+
+
 async def test_a_part_below_its_limit_leads_to_the_part() -> None:
     async with opened(busy, size=LARGE) as pilot:
         await press(pilot, "j", "down", "enter")
