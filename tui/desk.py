@@ -6,7 +6,7 @@ thin face over the services: each method is one call. Refuses to know SQL, and k
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -16,6 +16,9 @@ from tui.doing import step
 
 if TYPE_CHECKING:
     from parts.records.snapshot import Snapshot
+    from parts.records.stock_card import StockCard
+    from parts.records.stock_steps import Posted
+    from parts.services.hands import Hand
     from parts.services.today import LastCounted
 
 
@@ -38,6 +41,42 @@ class Desk:
         from parts.services.today import last_counted
 
         return last_counted(self.database)
+
+    def new_key(self) -> str:
+        """Return a key for one step that nobody has used."""
+        from parts.services.hands import new_key
+
+        return new_key()
+
+    def stock_card(self, part: str) -> StockCard:
+        """Return what is there of a part."""
+        from parts.services import stock_cards
+
+        return stock_cards.card(self.database, part, self.today)
+
+    def post(self, facts: Mapping[str, Any]) -> Posted:
+        """Take a step with the stock, given by the facts of its record."""
+        from parts.records.stock_steps import Step
+        from parts.services import stock
+
+        hand = self._hand
+        step = Step(**(dict(facts) | {"by": self.who or hand.who}))
+        return stock.post(self.database, step, hand, self.today)
+
+    def undo(self, key: str, new_key: str) -> Posted:
+        """Undo the step that a movement belongs to."""
+        from parts.services import stock
+
+        hand = self._hand
+        return stock.undo(
+            self.database, key, hand, self.today, new_key=new_key, by=self.who or hand.who
+        )
+
+    @property
+    def _hand(self) -> Hand:
+        from parts.services.hands import hand_here
+
+        return hand_here()
 
     def recall(self, name: str) -> Any:
         """Return what is remembered on this machine about this database, None for nothing."""

@@ -6,7 +6,7 @@ question, so that one that comes too late is dropped.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from textual.message import Message
@@ -25,6 +25,35 @@ class OpenList(Opens):
     def __init__(self, name: str) -> None:
         super().__init__()
         self.name = name
+
+
+class OpenMoves(Opens):
+    """Show what can be done with the stock; `begun` is known from where it was asked."""
+
+    def __init__(self, begun: Mapping[str, str]) -> None:
+        super().__init__()
+        self.begun = begun
+
+
+class OpenStep(Opens):
+    """Open the form of one kind of step."""
+
+    def __init__(self, kind: str, begun: Mapping[str, str]) -> None:
+        super().__init__()
+        self.kind = kind
+        self.begun = begun
+
+
+class OpenUndo(Opens):
+    """List the steps that can be undone, or the one with this key."""
+
+    def __init__(self, key: str = "") -> None:
+        super().__init__()
+        self.key = key
+
+
+class Booked(Message):
+    """Something was written into the database from here: the site is read anew."""
 
 
 class OpenCrane(Opens):
@@ -101,6 +130,14 @@ class OpenLastBuy(Opens):
     def __init__(self, part: str) -> None:
         super().__init__()
         self.part = part
+
+
+class OpenComparison(Opens):
+    """Weigh upgrades against spares within a budget; None = whatever it costs, no spares."""
+
+    def __init__(self, budget: float | None) -> None:
+        super().__init__()
+        self.budget = budget
 
 
 class OpenPurchasing(Opens):

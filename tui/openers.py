@@ -6,6 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from tui import messages
+from tui.forms.steps import FORM_OF
+from tui.screens.compare import CompareScreen
 from tui.screens.contents import HeldScreen, OffersScreen
 from tui.screens.crane import CraneScreen
 from tui.screens.deadlines import DeadlinesScreen
@@ -14,6 +16,7 @@ from tui.screens.explanation import ExplanationScreen
 from tui.screens.find import FindScreen
 from tui.screens.findings import FindingsScreen
 from tui.screens.last_buy import LastBuyScreen
+from tui.screens.move_stock import MoveStockScreen
 from tui.screens.needs import NeedsScreen
 from tui.screens.page import Page
 from tui.screens.part import PartScreen
@@ -23,8 +26,10 @@ from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
 from tui.screens.purchasing import PurchasingScreen
 from tui.screens.risks import RisksScreen
+from tui.screens.step_form import StepFormScreen
 from tui.screens.today import TodayScreen
 from tui.screens.together import TogetherScreen
+from tui.screens.undo import UndoScreen
 from tui.screens.watch import WatchScreen
 from tui.screens.what_if import WhatIfScreen
 from tui.screens.year import CraneYearScreen
@@ -44,6 +49,7 @@ LISTS: dict[str, Callable[[Site], Page]] = {
 """The lists of the whole site, by the name that their action gives."""
 PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenAges: lambda site, told: PicturesScreen(site, told.part),
+    messages.OpenComparison: lambda site, told: CompareScreen(site, told.budget),
     messages.OpenCrane: lambda site, told: CraneScreen(site, told.crane),
     messages.OpenExplanation: lambda site, told: ExplanationScreen(site, told.subject),
     messages.OpenFind: lambda site, told: FindScreen(site, told.text),
@@ -51,6 +57,9 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenLastBuy: lambda site, told: LastBuyScreen(site, told.part),
     messages.OpenList: lambda site, told: LISTS[told.name](site),
     messages.OpenOffers: lambda site, told: OffersScreen(site, told.supplier),
+    messages.OpenMoves: lambda site, told: MoveStockScreen(site, told.begun),
+    messages.OpenStep: lambda site, told: StepFormScreen(site, FORM_OF[told.kind], told.begun),
+    messages.OpenUndo: lambda site, told: UndoScreen(site, told.key),
     messages.OpenNeeds: lambda site, told: NeedsScreen(site, told.crane, told.position),
     messages.OpenPart: lambda site, told: PartScreen(site, told.part),
     messages.OpenPosition: lambda site, told: PositionScreen(site, told.crane, told.position),

@@ -17,6 +17,10 @@ ASK_FIRST = "ask first"
 """Stands where a load-bearing position has a twin: a qualified person decides on running."""
 
 CAUTION = "A planning aid: no inspection, no permission to run. Qualified persons decide."
+CAUTION_OF_FITTING = (
+    "Fitting, testing and handing the crane back belong to qualified persons under the local code; "
+    "a booking releases nothing."
+)
 CAUTIONS = (
     "Longpole is a planning aid. It is no inspection and no permission to run a crane.",
     "Inspection, repair, substitution and load testing belong to qualified persons under the "

@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from parts.calc.needs.graphs import NeedsGraph
     from parts.calc.ranking.exposures import Exposures
     from parts.records.snapshot import Snapshot
+    from parts.records.stock import Movement
     from parts.services.pictures import By, Unit
     from parts.services.today import LastCounted
 
@@ -131,6 +132,45 @@ class Site:
         from parts.services import finding
 
         return finding.offers_of(self.snapshot, supplier)
+
+    @cached_property
+    def stores(self) -> tuple[str, ...]:
+        """The stores that anything was ever put in."""
+        return tuple(sorted({row.store for row in self.snapshot.movements if row.store}))
+
+    @cached_property
+    def undoable(self) -> tuple[Movement, ...]:
+        """Movements that can be undone, the latest entry first."""
+        undone = {row.reverses for row in self.snapshot.movements if row.reverses}
+        return tuple(
+            row
+            for row in reversed(self.snapshot.movements)
+            if row.qty and row.kind != "reversal" and row.key not in undone
+        )
+
+    def places_of(self, part: str) -> tuple[str, ...]:
+        """Positions, as CRANE/POSITION, that hold a part; all live ones for none that does."""
+        positions = self.snapshot.positions
+        places = [
+            (f"{crane}/{position}", held)
+            for crane, position, held in zip(
+                positions.crane, positions.position, positions.part, strict=True
+            )
+            if self.snapshot.is_live(crane)
+        ]
+        holding = tuple(place for place, held in places if held == part)
+        return holding or tuple(place for place, _ in places)
+
+    def place_named(self, text: str) -> tuple[str, str]:
+        """Crane and position of a text CRANE/POSITION."""
+        from parts.services import explanations
+
+        return explanations.position_named(self.snapshot, text)
+
+    def parts_found(self, text: str) -> tuple[str, ...]:
+        """Parts that a text finds by any of their names."""
+        found = (hit.opens.part for hit in self.find(text).hits)
+        return tuple(dict.fromkeys(part for part in found if part))
 
     def explain(self, crane: str, position: str) -> Explanation:
         """Return how a position's figures came about."""

@@ -26,9 +26,16 @@ THEN, CHANGE = "lost now, then", "change"
 FOUND_BY, PERHAPS, HERE = "found by", "perhaps", "here"
 FOR_TODAY, SOON = "! for today", "· soon"
 DEAD, WEAKER, MUST_WORK = "dead", "weaker", "2 of 4 must work"
+TAKES_NOW, OUTAGES, EACH_YEAR = "takes now", "outages", "each year, in all"
+RETURN = "return"
 NEAREST, PROMISED, LIFE = "function, in fleet heat", "promised, took, factor", "mean, range"
 
 MEANINGS = {
+    TAKES_NOW: "the first purchase of upgrades, and spares: what has to be in the budget",
+    OUTAGES: "a year's exposure once all has arrived",
+    EACH_YEAR: "all that a choice costs over the years, outages too: in today's money, and as one "
+    "equal amount at each year's end",
+    RETURN: "the interest at which a choice costs as much as leaving all as it is; - for none",
     DEAD: "does not work any more: something that it needs is out",
     WEAKER: "still works, but one that could stand in for another is out somewhere below it",
     MUST_WORK: "a group: what needs it works as long as so many of its members do",
@@ -106,6 +113,7 @@ MEANINGS = {
     COMPANION: "a part that must be exchanged or used up together with another",
 }
 
+STOCK = (USABLE, BEARS_LOAD)
 LISTS = (RESTORE, LONG_POLE, POSITION, WAITS, LOST, NOT_KNOWN, ASSUMED, BEARS_LOAD, ASK_FIRST)
 WAYS = (WAY, TO_BE_SAFE, ROUTE)
 RISKS = (A_YEAR, EXPOSURE, SUPPLY, RANK, WAITS, NOT_KNOWN)
@@ -115,6 +123,7 @@ YEAR = (LOST, DOWN_SHARE, STOPPER, PAIR, FUSSELL, CRITICALITY, NOT_KNOWN)
 DUTY = (FULL_LOAD, GROUP, USED, FACTOR, NOT_KNOWN)
 FINDINGS = (FINDING, GRAVE)
 PLAN = (EXPOSURE, SPARE, AHEAD, LAST_BUY, ORDER_BY, SAVES, KEEPING, THIS_PLAN, KNEE, LOST)
+COMPARE = (TAKES_NOW, OUTAGES, EACH_YEAR, RETURN, EXPOSURE, SPARE, NOT_KNOWN)
 DEADLINES = (LAST_BUY, ORDER_BY, LEFT, TAKE, LASTS, NOT_KNOWN)
 LAST_BUYS = (LAST_BUY, WORTH, LASTS)
 TODAY = (FOR_TODAY, SOON, LOST, LAST_BUY, POINT)

@@ -65,6 +65,13 @@ class FormPage(Page):
     def save(self, values: Values) -> Outcome:
         """Save what is typed; called in a worker."""
 
+    def kept_besides(self) -> dict[str, str]:
+        """Return what a draft keeps besides the lines."""
+        return {}
+
+    def take_up(self, draft: Values) -> None:
+        """Go on with a draft, or begin where there is none."""
+
     def check(self, values: Values) -> dict[str, str]:
         """Return what is wrong with which line, as far as can be told without asking anybody."""
         return {}
@@ -84,7 +91,9 @@ class FormPage(Page):
     def body(self) -> ComposeResult:
         """Lay out the lines and the panel."""
         self._begun = {field.name: "" for field in self.fields()} | dict(self.begun_with())
-        typed = self._begun | self._draft()
+        draft = self._draft()
+        self.take_up(draft)
+        typed = self._begun | {name: draft[name] for name in draft.keys() & self._begun.keys()}
         with VerticalScroll(can_focus=False):
             for field in self.fields():
                 yield FormLine(field, typed[field.name])
@@ -176,7 +185,8 @@ class FormPage(Page):
             return
         self._is_saved = True
         self._drop_draft()
-        self.notify(outcome.done, markup=False)
+        if outcome.done:
+            self.notify(outcome.done, markup=False)
         self.finished()
 
     def finished(self) -> None:
@@ -189,20 +199,20 @@ class FormPage(Page):
         self._drop_draft()
         self.query_one(Banner).say("")
 
-    def action_back(self) -> None:
-        """Leave, but never with something typed that nobody was asked about."""
+    def leave(self) -> None:
+        """Ask first where something is typed."""
         if self.is_dirty:
-            self.app.push_screen(LeaveScreen(), self._leave)
+            self.app.push_screen(LeaveScreen(), self._left)
         else:
-            self.dismiss()
+            super().leave()
 
-    def _leave(self, answer: Leaving | None) -> None:
+    def _left(self, answer: Leaving | None) -> None:
         if answer is Leaving.KEEP_DRAFT:
             self._keep_draft()
-            self.dismiss()
+            super().leave()
         elif answer is Leaving.THROW_AWAY:
             self._drop_draft()
-            self.dismiss()
+            super().leave()
 
     def _say_wrong(self, wrong: Values) -> None:
         """Say it beside the lines, and go to the first of them."""
@@ -225,13 +235,12 @@ class FormPage(Page):
         return next((line for line in self.lines if line.input is widget), None)
 
     def _draft(self) -> dict[str, str]:
-        kept = self.desk.draft(self._form)
-        return {name: str(value) for name, value in kept.items() if name in self._begun}
+        return {name: str(value) for name, value in self.desk.draft(self._form).items()}
 
     def _keep_draft(self) -> None:
         self._timer = None
         if self.is_attached and self.is_dirty:
-            self.desk.keep_draft(self._form, self.values)
+            self.desk.keep_draft(self._form, self.values | self.kept_besides())
 
     def _drop_draft(self) -> None:
         if self._timer is not None:

@@ -25,7 +25,7 @@ from tui.widgets.ends_line import EndsLine
 from tui.widgets.field_table import FieldTable
 from tui.widgets.key_line import KeyLine
 from tui.widgets.sheet import Sheet
-from tui.widgets.spots import Spot
+from tui.widgets.spots import Spot, facts_about
 from tui.widgets.table import RowTable
 
 if TYPE_CHECKING:
@@ -94,6 +94,12 @@ class Page(ForgivingScreen):
         """Where on this page the person is."""
         spots = [*self.query(FieldTable)] or [*self.query(Sheet)]
         return spots[0].spot if spots else Spot()
+
+    @property
+    def stock_facts(self) -> dict[str, str]:
+        """The part and the place that a step with the stock from here is likely about."""
+        chosen = [table.chosen for table in self.query(FieldTable)]
+        return facts_about(chosen[0]) if chosen else {}
 
     def ask(
         self,

@@ -58,6 +58,11 @@ class PartScreen(Page):
         )
         await self.query_one(Sheet).fill(sections)
 
+    @property
+    def stock_facts(self) -> dict[str, str]:
+        """The part of the page."""
+        return {"part": self._part}
+
     def action_explain(self) -> None:
         """Show how the figures came about."""
         self.post_message(OpenExplanation(self._part))

@@ -15,6 +15,7 @@ from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.pole import FullPole, Pole
 from tui.widgets.sheet import Pair, Section, Sheet
+from tui.widgets.spots import facts_about
 from tui.widgets.texts import ASSUMED, QUIET, STRONG, WARN, said
 from tui.widgets.ways import way_pairs
 
@@ -124,6 +125,11 @@ class PositionScreen(Page):
             self.refused("No part is recorded here: find out what is fitted and record it.")
         else:
             self.post_message(OpenPart(self._outage.part))
+
+    @property
+    def stock_facts(self) -> dict[str, str]:
+        """The part of the position, and where it is."""
+        return facts_about(self._outage)
 
     def action_explain(self) -> None:
         """Show how the figures came about."""

@@ -42,3 +42,10 @@ class Spot:
 def about(item: object) -> tuple[str, ...]:
     """Return what a row of a list is about."""
     return tuple(str(getattr(item, name)) for name in NAMES if getattr(item, name, None))
+
+
+def facts_about(item: object) -> dict[str, str]:
+    """Return the part that a row is about, and where it is fitted if that is one place."""
+    part, crane, position = (getattr(item, name, None) for name in ("part", "crane", "position"))
+    found = {"part": part} if isinstance(part, str) and part else {}
+    return found | ({"at": f"{crane}/{position}"} if crane and position else {})
