@@ -44,21 +44,23 @@ def posted_lines(posted: Posted, *, fitted: bool = False) -> list[str]:
     else:
         lines.append("Nothing was booked.")
     lines += [_sentence(note) for note in posted.notes]
-    if posted.movements and posted.kind != "care":
+    if posted.movements and posted.kind not in ("care", "undo") and not posted.already:
         lines.append(f"Undo it with: longpole undo {posted.key}")
     return [*lines, "", CAUTION] if fitted else lines
 
 
 def undone_lines(posted: Posted) -> list[str]:
-    lines = posted_lines(posted)[:-1]
-    return [*lines, "Nothing was erased: the step and its reversal both stand in the journal."]
+    return [
+        *posted_lines(posted),
+        "Nothing was erased: the step and its reversal both stand in the journal.",
+    ]
 
 
 def _movements(rows: tuple[Movement, ...]) -> list[str]:
     header = ("kind", "qty", "store", "bin", "state", "use until", "serial", "at", "order", "key")
-    return table(
+    return _filled(
         header,
-        (
+        [
             (
                 row.kind,
                 f"{row.qty:+d}" if row.qty else "0",
@@ -72,8 +74,15 @@ def _movements(rows: tuple[Movement, ...]) -> list[str]:
                 row.key,
             )
             for row in rows
-        ),
-        "lr",
+        ],
+    )
+
+
+def _filled(header: tuple[str, ...], rows: list[tuple[str, ...]]) -> list[str]:
+    """A table without the columns in which nothing stands; the second is aligned right."""
+    kept = [at for at, _ in enumerate(header) if any(row[at] for row in rows)]
+    return table(
+        [header[at] for at in kept], ([row[at] for at in kept] for row in rows), right=".r"
     )
 
 
@@ -136,8 +145,8 @@ def _journal(card: StockCard) -> list[str]:
     if not card.postings:
         return ["No movement is on record."]
     header = ("date", "qty", "kind", "store", "for", "by", "entered", "key")
-    rows = (_posting(each) for each in card.postings)
-    return ["", "The last movements, latest first:", *table(header, rows, "lr")]
+    rows = [_posting(each) for each in card.postings]
+    return ["", "The last movements, latest first:", *_filled(header, rows)]
 
 
 def _posting(posting: Posting) -> tuple[str, ...]:

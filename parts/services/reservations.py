@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from parts.calc.stockroom.steps import MOST
 from parts.calc.stockroom.texts import refuse_unkept_texts
-from parts.errors import StepRefused, UnknownName
+from parts.errors import StepRefused
 from parts.records.stock import Reservation
 from parts.records.stock_steps import Edit
 from parts.services.hands import Hand
@@ -55,9 +55,10 @@ def release(database: str, part: str, job: str, hand: Hand, today: datetime.date
     """Take a promise back, from today on; returns the units that are free again."""
 
     def work(connection: Connection) -> int:
+        known_part(connection, part)
         found = read_rows(connection, "reservations", {"part": (part,), "for": (job,)})
         if not found or not is_open(found[0], today):
-            raise UnknownName("open promise", f"{part} for {job}")
+            raise StepRefused("for", f"nothing of {part} is promised to {job}")
         (row,) = found
         released = replace(row, released_on=today)
         journal.put(connection, Edit("reservations", row, released), hand.stamp())
