@@ -123,6 +123,8 @@ def _ratio(value: float | None) -> str:
 def ages_document(answer: AgesAnswer) -> Document:
     return {
         "part": answer.part,
+        "counts": {stand.value: answer.counts.get(stand, 0) for stand in Stand},
+        "by_half_lives": list(answer.by_half_lives),
         "ages": [
             {**asdict(each), "share": each.share, "stand": each.stand.value} for each in answer.ages
         ],
@@ -133,7 +135,9 @@ def ages_lines(answer: AgesAnswer, first: int | None) -> list[str]:
     """Ages against lives, those that have used up most first."""
     if not answer.ages:
         return ["No live position holds it."]
-    counts = ", ".join(f"{answer.count(stand)} {word}" for stand, word in STAND_WORDS.items())
+    counts = ", ".join(
+        f"{answer.counts.get(stand, 0)} {word}" for stand, word in STAND_WORDS.items()
+    )
     header = ("crane", "position", "part", "age", "mean life", "10 %", "90 %", "in", "stands")
     lines = [f"{counts}.", "", *table(header, map(_age, answer.ages[:first]), "lllrrrrll")]
     if first is not None and len(answer.ages) > first:

@@ -211,20 +211,15 @@ class AgeAnswer:
 
 @dataclass(frozen=True, slots=True)
 class AgesAnswer:
-    """Ages, those that have used up most of a life first, those not known last."""
+    """Ages, those that have used up most of a life first, those not known last.
+
+    `by_half_lives` counts how many have used up less than half a mean life, a half to one, and so
+    on, the last all from two lives on; `widest` is the highest age or end of a range, in mean
+    lives.
+    """
 
     part: str | None
     ages: tuple[AgeAnswer, ...]
-
-    def count(self, stand: Stand) -> int:
-        return sum(each.stand is stand for each in self.ages)
-
-    @property
-    def by_half_lives(self) -> tuple[int, ...]:
-        """How many have used up less than half a mean life, a half to one, and so on; the last
-        counts all from two lives on."""
-        counts = [0] * 5
-        for each in self.ages:
-            if each.share is not None:
-                counts[min(4, int(each.share * 2))] += 1
-        return tuple(counts)
+    counts: Mapping[Stand, int]
+    by_half_lives: tuple[int, ...]
+    widest: float

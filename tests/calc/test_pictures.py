@@ -11,7 +11,7 @@ import pytest
 from parts.calc.likelihoods.weibull import age_failed_before
 from parts.calc.needs.graphs import NeedsGraph
 from parts.records.answers import State
-from parts.records.catalogue import Part, PartClass
+from parts.records.catalogue import Part
 from parts.records.picture_answers import (
     AgeAnswer,
     Effect,
@@ -352,31 +352,36 @@ def test_the_ages_that_a_share_fails_before_are_those_of_the_distribution() -> N
             assert 1.0 - math.exp(-((age / 8.0) ** shape)) == pytest.approx(share)
 
 
-def test_ages_stand_within_beyond_the_mean_beyond_the_range_or_are_not_known() -> None:
-    # shape 1, scale 10: mean 10, 10 % before 1.054, 90 % before 23.03 years
+def site_with_ages() -> Snapshot:
+    """A part with shape 1, scale 10: mean 10, 10 % before 1.054, 90 % before 23.03 years; and one
+    of which only the rate is known."""
     installed = {"young": 2022, "old": 2011, "oldest": 1996, "unknown": None}
-    snapshot = snapshot_with(
+    places = [
+        Position(
+            crane="C",
+            position=name,
+            part="P",
+            installed=None if year is None else date(year, 11, 25),
+        )
+        for name, year in installed.items()
+    ]
+    return snapshot_with(
         cranes=[Crane(crane="C")],
-        classes=[PartClass(part_class="c")],
         parts=[
             Part(part="P", life_basis="years", life_shape=1.0, life_scale=10.0),
             Part(part="Q", failures_per_year=0.1),
         ],
         positions=[
-            *(
-                Position(
-                    crane="C",
-                    position=name,
-                    part="P",
-                    installed=None if year is None else date(year, 11, 25),
-                )
-                for name, year in installed.items()
-            ),
+            *places,
             Position(crane="C", position="rate only", part="Q", installed=date(2000, 1, 1)),
         ],
     )
-    exposed = risks.exposures(snapshot)
-    found: dict[str, AgeAnswer] = {each.position: each for each in pictures.ages(exposed).ages}
+
+
+def test_ages_stand_within_beyond_the_mean_beyond_the_range_or_are_not_known() -> None:
+    exposed = risks.exposures(site_with_ages())
+    answer = pictures.ages(exposed)
+    found: dict[str, AgeAnswer] = {each.position: each for each in answer.ages}
 
     assert list(found) == ["oldest", "old", "young", "rate only", "unknown"]
     assert [each.stand for each in found.values()] == [
@@ -392,4 +397,6 @@ def test_ages_stand_within_beyond_the_mean_beyond_the_range_or_are_not_known() -
     assert oldest.low == pytest.approx(1.0536, abs=1e-4)
     assert oldest.high == pytest.approx(23.026, abs=1e-3)
     assert found["rate only"].mean is None
+    assert (answer.counts[Stand.NOT_KNOWN], answer.by_half_lives) == (2, (1, 0, 0, 1, 1))
+    assert answer.widest == pytest.approx(3.0, abs=0.01)
     assert len(pictures.ages(exposed, "Q").ages) == 1

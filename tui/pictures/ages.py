@@ -60,7 +60,7 @@ class AgesView(View):
     def __init__(self, page: Page, site: Site, part: str | None = None) -> None:
         super().__init__(page, site)
         self._part = part
-        self._answer = AgesAnswer(part, ())
+        self._answer = AgesAnswer(part, (), {}, (), 0.0)
         self._table = FieldTable(fields_of(self._answer, 0))
 
     def compose(self) -> ComposeResult:
@@ -77,7 +77,7 @@ class AgesView(View):
     def _show(self, answer: AgesAnswer) -> None:
         self._answer = answer
         counted = ", ".join(
-            f"{answer.count(stand)} {look.text[2:]}" for stand, look in LOOKS.items()
+            f"{answer.counts.get(stand, 0)} {look.text[2:]}" for stand, look in LOOKS.items()
         )
         whose = "live positions" if self._part is None else f"positions of {self._part}"
         self.say((f"Ages at {whose} against expected life: {counted}.", STRONG))
@@ -117,9 +117,7 @@ class AgesView(View):
 
 def fields_of(answer: AgesAnswer, width: int) -> tuple[AgeField, ...]:
     """Return the columns, with the axis of mean lives in what room the others leave."""
-    shares = [each.share for each in answer.ages if each.share is not None]
-    ends = [each.high / each.mean for each in answer.ages if each.high and each.mean]
-    top = min(MOST_TOP, max([LEAST_TOP, *shares, *ends]) * 1.02)
+    top = min(MOST_TOP, max(LEAST_TOP, answer.widest * 1.02))
     room = max(0, width - WIDTH_OF_OTHERS)
     return (
         AgeField(Column("Position", 26), lambda e: f"{e.crane}/{e.position}", lambda _: "strong"),
@@ -173,7 +171,7 @@ def age_lines(age: AgeAnswer) -> Iterator[Content]:
 
 def half_lines(counts: tuple[int, ...], width: int) -> Iterator[Content]:
     """Return how many units have used up how much of a life, as bars, and what the signs mean."""
-    top, label = max(counts), max(map(len, HALVES))
+    top, label = max(counts, default=0), max(map(len, HALVES))
     cells = width - label - len(f"{top:,}") - 4
     for name, count in zip(HALVES, counts, strict=True) if top else ():
         drawn = bar(count, top, min(30, cells)) if cells >= LEAST_BAR else ""

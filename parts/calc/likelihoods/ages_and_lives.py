@@ -8,6 +8,7 @@ a constant rate has no expected age.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable
 
 from parts.calc.likelihoods.likelihood import Likelihood
@@ -15,6 +16,7 @@ from parts.calc.likelihoods.weibull import age_failed_before
 from parts.records.picture_answers import AgeAnswer, AgesAnswer
 
 EARLY, LATE = 0.1, 0.9
+HALVES = 5
 
 
 def ages_against_lives(likelihood: Likelihood, part: str | None = None) -> AgesAnswer:
@@ -25,7 +27,17 @@ def ages_against_lives(likelihood: Likelihood, part: str | None = None) -> AgesA
     found.sort(
         key=lambda each: (each.share is None, -(each.share or 0.0), each.crane, each.position)
     )
-    return AgesAnswer(part, tuple(found))
+    halves = Counter(
+        min(HALVES - 1, int(each.share * 2)) for each in found if each.share is not None
+    )
+    ends = (each.high / each.mean for each in found if each.high and each.mean)
+    return AgesAnswer(
+        part=part,
+        ages=tuple(found),
+        counts=Counter(each.stand for each in found),
+        by_half_lives=tuple(halves[at] for at in range(HALVES)),
+        widest=max((found[0].share or 0.0, *ends)) if found else 0.0,
+    )
 
 
 def _age(likelihood: Likelihood, row: int) -> AgeAnswer:
