@@ -16,7 +16,7 @@ from textual.widgets import Static
 from parts.records.plan_answers import FrontierPoint, PlanAnswer, PlanLine
 from tui import actions, amounts, formats, words
 from tui import plan_sentences as sentences
-from tui.messages import OpenPart
+from tui.messages import OpenComparison, OpenPart
 from tui.screens.typed import TypedPage
 from tui.site import Site
 from tui.widgets.amount_line import AmountLine
@@ -174,6 +174,12 @@ class PlanScreen(TypedPage[PlanLine]):
         value = self._budget.typed.value
         if self._step:
             self._budget.fill(amounts.stepped(value or 0.0, self._step, up))
+
+    def action_compare(self) -> None:
+        """Weigh upgrades against spares for the money that is typed, or whatever they cost."""
+        budget = self._budget.typed.value
+        if budget is not None or not self.typed:
+            self.post_message(OpenComparison(budget))
 
     def action_how(self) -> None:
         """Change between the frontier and how the plan was chosen."""

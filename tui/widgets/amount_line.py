@@ -7,7 +7,7 @@ from textual.containers import Horizontal
 from textual.widgets import Input, Label
 
 from tui import amounts
-from tui.actions import FIND
+from tui.actions import COMPARE_SCREEN, FIND
 from tui.widgets.filter_line import FilterInput
 from tui.widgets.texts import Piece, said
 
@@ -15,11 +15,12 @@ STEPS = {"plus": True, "minus": False}
 
 
 class AmountInput(FilterInput):
-    """An input that leaves the keys of stepping to the screen."""
+    """An input that leaves to the screen the keys that no number holds."""
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Leave plus and minus alone, and the key of find: no number holds a stroke."""
-        return key not in (*STEPS, FIND.key) and super().check_consume_key(key, character)
+        """Leave the keys of stepping, of finding and of comparing alone."""
+        is_left = key in (*STEPS, FIND.key, COMPARE_SCREEN.key)
+        return not is_left and super().check_consume_key(key, character)
 
 
 class AmountLine(Horizontal):
