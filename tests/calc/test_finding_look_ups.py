@@ -50,7 +50,7 @@ def test_what_is_typed_finds_first_what_it_is_a_spelling_of(
 # Nothing
 
 
-@pytest.mark.parametrize("typed", ["", " ", "-", "%", "_", "\x00", ".*"])
+@pytest.mark.parametrize("typed", ["", " ", "-", "%", "_", "\x00", ".*", "␀", "±", "\u0301"])
 def test_marks_alone_find_nothing_and_nothing_is_tried(typed: str) -> None:
     assert found(typed) == FindAnswer(typed)
 

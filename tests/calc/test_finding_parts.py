@@ -26,7 +26,7 @@ FEW_LETTERS = st.text("abö1", min_size=1, max_size=7)
 # Spellings
 
 
-@pytest.mark.parametrize("text", ["", "--", "%", "\x00"])
+@pytest.mark.parametrize("text", ["", "--", "%", "\x00", "␀", "\u0301"])
 def test_a_text_without_letters_or_digits_has_no_spelling(text: str) -> None:
     assert spellings(text) == ()
     assert words_of(text) == loose_words_of(text) == ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Input, Label
@@ -24,6 +25,11 @@ class FilterInput(Input):
         """
         is_find = key == FIND.key and not self.value
         return key != HELP.key and not is_find and super().check_consume_key(key, character)
+
+    def on_key(self, event: events.Key) -> None:
+        """Type only what the line consumes; other keys go on to the screen."""
+        if event.is_printable and not self.check_consume_key(event.key, event.character):
+            event.prevent_default()
 
     def validate_value(self, value: str) -> str:
         """Return what is kept of a text typed or pasted."""

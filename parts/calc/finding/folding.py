@@ -21,8 +21,10 @@ def spellings(text: str) -> tuple[str, ...]:
     Zeros are leading where a run of digits begins, be it before marks are dropped or after.
     """
     bare = searchable(text)
+    if not bare:
+        return ()
     if text.isascii() and not _ZERO_FIRST.search(text):
-        return (bare,) if bare else ()
+        return (bare,)
     each_without = searchable(without_zeros(folded(text)))
     return tuple(dict.fromkeys((bare, without_zeros(bare), each_without)))
 
