@@ -12,12 +12,14 @@ import os
 import re
 import sys
 import tempfile
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from textual.pilot import Pilot
+from textual.worker import WorkerCancelled
 
 from parts.services.books import load_demo
 from tui.app import LongpoleApp
@@ -43,6 +45,11 @@ WALK = {
     "plan": ["escape", "escape", "b"],
     "deadlines": ["escape", "g"],
     "purchasing": ["escape", "o"],
+    "needs": ["escape", "enter", "h", "home", *["down"] * 22],
+    "heat": ["escape", "escape", "z"],
+    "years": ["tab"],
+    "lead_times": ["tab"],
+    "ages": ["tab"],
 }
 
 
@@ -63,7 +70,9 @@ async def settle(pilot: Pilot[None]) -> None:
     """Wait until nothing is asked or shown any more, the pause of the filter included."""
     for _ in range(3):
         await pilot.pause(0.2)
-        await pilot.app.workers.wait_for_complete()
+        while any(not worker.is_finished for worker in pilot.app.workers):
+            with suppress(WorkerCancelled):  # an answer may lead to a question
+                await pilot.app.workers.wait_for_complete()
 
 
 def main() -> None:

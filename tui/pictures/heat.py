@@ -13,7 +13,7 @@ from parts.services.pictures import By, Unit
 from tui import formats
 from tui.messages import OpenPosition
 from tui.pictures.view import View
-from tui.widgets.heat import legend
+from tui.widgets.heat import legend, symbol
 from tui.widgets.heat_grid import HeatGrid
 from tui.widgets.panel import LinesPanel
 from tui.widgets.rows import tsv_line
@@ -80,7 +80,7 @@ class HeatView(View):
         else:
             value = self._figure(cell.value)
             yield said(
-                (f"{head}{value} a year", STRONG),
+                (f"{head}{symbol(cell, grid.steps)} {value} a year", STRONG),
                 f", {formats.count(cell.positions, 'position')}",
                 (f", {cell.unknown} of them not known" if cell.unknown else "", WARN),
                 f"; most through {cell.worst}.",
