@@ -239,8 +239,9 @@ class Site:
         self.plan(budget or 0.0)  # weighs the purchases, where nobody has asked for a plan yet
         with self._comparing:
             if budget not in self._comparisons:
-                found = comparisons.compare(self.exposed, budget, plans=self._plans)
-                self._comparisons[budget] = found
+                self._comparisons[budget] = comparisons.compare(
+                    self.exposed, budget, plans=self._plans, progress=step
+                )
             return self._comparisons[budget]
 
     @cached_property

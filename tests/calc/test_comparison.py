@@ -11,6 +11,7 @@ import pytest
 
 from parts.calc.comparing import comparison as module
 from parts.calc.likelihoods.years import DAYS_A_YEAR
+from parts.errors import LongpoleError
 from parts.records.catalogue import Part
 from parts.records.comparison_answers import ComparedOption, ComparisonAnswer
 from parts.records.history import Upgrade, UpgradeEffect
@@ -111,6 +112,25 @@ def test_less_than_a_year_is_refused() -> None:
         compared(panel_site(), years=0)
 
 
+def test_more_years_than_can_be_compared_are_refused_in_a_sentence() -> None:
+    with pytest.raises(LongpoleError, match="give 1 to 200 years"):
+        compared(panel_site(), years=201)
+
+
+def test_what_is_told_the_progress_may_end_it() -> None:
+    told = []
+
+    def until_spares(what: str) -> None:
+        told.append(what)
+        if "spares" in what:
+            raise InterruptedError
+
+    with pytest.raises(InterruptedError):
+        compare(exposures(panel_site(upgrade("A"))), 2e4, 3, progress=until_spares)
+
+    assert told == ["Weighing as_is", "Weighing A", "Planning spares beside as_is"]
+
+
 def test_without_years_the_horizon_of_the_site_counts_and_it_is_said() -> None:
     horizon = [Setting(key="horizon_years", value="7")]
     answer = compared(panel_site(site=horizon), years=None)
@@ -182,6 +202,12 @@ def test_what_lasts_as_long_as_the_years_is_not_bought_again() -> None:
 
     assert option(answer, "A").npv_purchases == pytest.approx(10_000.0)
     assert option(answer, "B").npv_purchases == pytest.approx(10_000.0 * (1.0 + 1.1**-1.5))
+
+
+def test_what_lasts_less_than_a_day_is_bought_once_a_day() -> None:
+    answer = compared(panel_site(upgrade("A", life_years=1e-9, cost=1.0), rate=0.0), years=1)
+
+    assert option(answer, "A").npv_purchases == 366.0
 
 
 def test_what_arrives_after_all_years_is_paid_and_changes_nothing() -> None:

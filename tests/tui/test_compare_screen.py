@@ -166,6 +166,7 @@ async def test_while_choices_are_weighed_the_keys_answer(monkeypatch: pytest.Mon
         return compare(site, budget)
 
     monkeypatch.setattr(Site, "compare", slow)
+    monkeypatch.setattr(CompareScreen, "SLOW_S", 60.0)
     async with opened(with_upgrades) as pilot:
         await press(pilot, "b")
         await pilot.press("c")

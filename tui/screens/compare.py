@@ -20,7 +20,8 @@ from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import STRONG, said
 
 OptionField = Field[ComparedOption]
-WEIGHING = "Weighing every choice on a site of its own: this may take a minute. Esc goes back."
+WEIGHING = "Weighing every choice on a site of its own: this may take a minute."
+WEIGHING_SHORT = "Weighing every choice"
 BAR_WIDTH = 16
 
 
@@ -63,7 +64,7 @@ class CompareScreen(ListPage[ComparedOption]):
     def load(self) -> None:
         """Ask for all choices."""
         self.say((WEIGHING, STRONG))
-        self.ask(lambda: self._site.compare(self._budget), self._show)
+        self.ask(lambda: self._site.compare(self._budget), self._show, WEIGHING_SHORT)
 
     def _show(self, answer: ComparisonAnswer) -> None:
         self._answer = answer

@@ -16,15 +16,17 @@ from parts.calc.buying.plans import Plans
 from parts.calc.comparing.combinations import Choosable, Together, combinations_within
 from parts.calc.comparing.present_worth import annuity_factor
 from parts.calc.comparing.projects import Project, projects_of
-from parts.calc.comparing.refits import Refits
+from parts.calc.comparing.refits import Progress, Refits
 from parts.calc.comparing.weighing import Weighing
 from parts.calc.likelihoods.years import years_between
 from parts.calc.ranking.exposures import Exposures
+from parts.errors import LongpoleError
 from parts.records.comparison_answers import ComparedOption, ComparisonAnswer
 
 # so many combinations are weighed in full, and spares are planned beside so many choices
 MOST_COMBINATIONS = 40
 MOST_PLANNED = 6
+MOST_YEARS = 200
 MOST_NAMED = 5
 DECIMALS = 6  # of money by which two choices are told apart
 STEADY_NOTE = (
@@ -36,6 +38,11 @@ SPARES_NOTE = "spares are paid today and taken to protect from today on"
 NO_BUDGET_NOTE = "without a budget upgrades may cost anything, and no spares are planned"
 
 
+class TooManyYears(LongpoleError):
+    def __init__(self, years: int) -> None:
+        super().__init__(f"{years} years cannot be compared; give 1 to {MOST_YEARS} years")
+
+
 class Comparison:
     """The choices of one site on one day."""
 
@@ -45,20 +52,25 @@ class Comparison:
         years: int,
         budget: float | None = None,
         plans: Plans | None = None,
+        progress: Progress | None = None,
     ) -> None:
-        """`plans` are those of the site as it is, where they have been weighed already.
+        """`plans` are those of the site as it is, where they have been weighed already; `progress`
+        is told what comes next, what it raises ends the comparison.
 
-        Raises ValueError for less than a year, or a budget below 0 or without end.
+        Raises TooManyYears, and ValueError for less than a year or for a budget below 0 or without
+        end.
         """
         if years < 1:
             raise ValueError(f"a comparison takes 1 year or more, not {years}")
+        if years > MOST_YEARS:
+            raise TooManyYears(years)
         if budget is not None and not (budget >= 0.0 and isfinite(budget)):
             raise ValueError(f"a budget is 0 or more, not {budget}")
         self.snapshot = exposed.snapshot
         self.years = years
         self.budget = budget
         self.rate = exposed.snapshot.site.discount_rate
-        self.refits = Refits(exposed, plans)
+        self.refits = Refits(exposed, plans, progress)
         self.weighing = Weighing(self.refits, years, self.rate)
         self.projects = projects_of(self.snapshot, exposed.fleet)
 

@@ -17,6 +17,7 @@ from parts.records.history import Upgrade, UpgradeEffect
 from parts.records.snapshot import Snapshot
 
 SAME_DAY_YEARS = 1e-9
+A_DAY_YEARS = 1.0 / DAYS_A_YEAR  # nothing is fitted more often than once a day
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,8 @@ class Project:
         before the years are."""
         at, life = self.arrives_years, self.upgrade.life_years
         yield at
+        if life:
+            life = max(life, A_DAY_YEARS)
         while life and at + life < years - SAME_DAY_YEARS:
             at += life
             yield at

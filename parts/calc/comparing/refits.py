@@ -7,7 +7,7 @@ which a part whose last day lies ahead can still be bought.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,7 +21,10 @@ from parts.calc.comparing.upgrades import Refit
 from parts.calc.getting.prices import Purchase as Way
 from parts.calc.ranking.exposures import Exposures
 from parts.calc.waiting.restocking import Restock
+from parts.records.comparison_answers import AS_IS, JOINED_BY
 from parts.records.plan_answers import PlanAnswer, Purchase
+
+Progress = Callable[[str], None]
 
 
 class _OpenTerms(PlanTerms):
@@ -42,9 +45,13 @@ class SiteState:
 class Refits:
     """States of one site, by the names of the projects that are carried out."""
 
-    def __init__(self, now: Exposures, plans: Plans | None = None) -> None:
-        """`plans` are those of the site as it is, where they have been weighed already."""
+    def __init__(
+        self, now: Exposures, plans: Plans | None = None, progress: Progress | None = None
+    ) -> None:
+        """`plans` are those of the site as it is, where they have been weighed already; `progress`
+        is told what comes next, what it raises ends the reckoning."""
         self.now = now
+        self._progress = progress
         self._plans = plans or Plans(now)
         self._states: dict[frozenset[str], SiteState] = {}
 
@@ -53,6 +60,7 @@ class Refits:
         chosen = tuple(projects)
         names = frozenset(each.name for each in chosen)
         if names not in self._states:
+            self._tell("Weighing", names)
             self._states[names] = _state_of(self.exposures(chosen))
         return self._states[names]
 
@@ -65,8 +73,14 @@ class Refits:
 
     def plans(self, projects: Iterable[Project]) -> Plans:
         """What to buy once they are carried out."""
-        exposed = self.exposures(projects)
+        chosen = tuple(projects)
+        self._tell("Planning spares beside", (each.name for each in chosen))
+        exposed = self.exposures(chosen)
         return self._plans if exposed is self.now else Plans(exposed)
+
+    def _tell(self, what: str, names: Iterable[str]) -> None:
+        if self._progress is not None:
+            self._progress(f"{what} {JOINED_BY.join(sorted(names)) or AS_IS}")
 
     def with_spares(self, projects: Iterable[Project], plan: PlanAnswer) -> float:
         """Exposure a year with some projects carried out and the lines of a plan bought."""
