@@ -19,7 +19,7 @@ from textual.screen import Screen
 from parts.services.mistake_log import Noted
 from tui import messages, sentences
 from tui.desk import Desk
-from tui.forgiving import ForgivingApp
+from tui.following import FollowingApp
 from tui.openers import page_for
 from tui.screens.cautions import CautionsScreen
 from tui.screens.fleet import FleetScreen
@@ -33,7 +33,7 @@ from tui.whereabouts import KEPT, kept, opening_of, spot_of
 LAST_PLACE = "last place"
 
 
-class LongpoleApp(ForgivingApp):
+class LongpoleApp(FollowingApp):
     """The program on a terminal, for the person at one desk."""
 
     TITLE = "longpole"
@@ -46,7 +46,7 @@ class LongpoleApp(ForgivingApp):
         super().__init__()
         self.desk = desk
         self.animation_level = "none"
-        self._fleet = self.first_screen()
+        self.fleet = self.first_screen()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = DEFAULT_THEME
@@ -54,8 +54,8 @@ class LongpoleApp(ForgivingApp):
     def first_screen(self) -> FleetScreen:
         """Return the fleet, not read yet."""
         day = f"as known on {self.desk.today}"
-        self._fleet = FleetScreen(day, lambda: Site(self.desk.read()))
-        return self._fleet
+        self.fleet = FleetScreen(day, lambda: Site(self.desk.read()))
+        return self.fleet
 
     def mistake_screen(self, noted: Noted, is_closed: bool) -> MistakeScreen:
         """Return the screen that tells a mistake of the program."""
@@ -63,18 +63,19 @@ class LongpoleApp(ForgivingApp):
 
     def get_default_screen(self) -> Screen[None]:
         """Begin with the fleet."""
-        return self._fleet
+        return self.fleet
 
     def on_mount(self) -> None:
         """Show the cautions to who has not read them; the site is read meanwhile."""
         if not self.desk.has_read(sentences.CAUTIONS):
             self.push_screen(CautionsScreen())
+        self.follow()
 
     @on(messages.Opens)
     def open_page(self, message: messages.Opens) -> None:
         """Open what a screen asked for, once there is a site to show on it."""
-        if self._fleet.site is not None:
-            self.push_screen(page_for(message, self._fleet.site))
+        if self.fleet.site is not None:
+            self.push_screen(page_for(message, self.fleet.site))
 
     def action_list(self, name: str) -> None:
         """Open a list of the whole site."""
@@ -83,11 +84,11 @@ class LongpoleApp(ForgivingApp):
     @on(messages.SiteRead)
     def go_where_the_person_was(self, message: messages.SiteRead) -> None:
         """Open the last place of this person, unless somewhere was gone to meanwhile."""
-        if not message.is_first or self.screen is not self._fleet:
+        if not message.is_first or self.screen is not self.fleet:
             return
         match self.desk.recall(LAST_PLACE):
             case [crane, place]:
-                self._fleet.go_to(spot_of(crane))
+                self.fleet.go_to(spot_of(crane))
                 if (opening := opening_of(place, message.site)) is not None:
                     page = page_for(opening, message.site)
                     page.begin_at(spot_of(place))
@@ -99,14 +100,14 @@ class LongpoleApp(ForgivingApp):
         for page in pages:
             page.stop()
         above = [kept(p.opened_by, p.spot) for p in pages if isinstance(p.opened_by, KEPT)]
-        places = [kept(None, self._fleet.spot), above[-1] if above else None]
+        places = [kept(None, self.fleet.spot), above[-1] if above else None]
         self.desk.remember(LAST_PLACE, places)
         super().exit(*args, **more)
 
     @on(messages.Booked)
     def read_what_was_written(self) -> None:
         """Read the site anew once something was written from here."""
-        self._fleet.read()
+        self.fleet.read()
 
     def action_move_stock(self) -> None:
         """Show what can be done with the stock, with what is known from the page."""
@@ -127,7 +128,7 @@ class LongpoleApp(ForgivingApp):
 
     def action_read(self) -> None:
         """Read the database again."""
-        self._fleet.read()
+        self.fleet.read()
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer every action of the screen in the command palette."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from parts.services import state
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from parts.records.snapshot import Snapshot
     from parts.records.stock_card import StockCard
     from parts.records.stock_steps import Posted
+    from parts.services.changes import Watch
     from parts.services.hands import Hand
     from parts.services.today import LastCounted
 
@@ -34,6 +36,7 @@ class Desk:
         """Return the site as it is known today; raises a LongpoleError where that cannot be."""
         from parts.services.sites import read_snapshot
 
+        self._watch.mark()
         return read_snapshot(self.database, self.today, step)
 
     def last_counted(self) -> LastCounted:
@@ -77,6 +80,16 @@ class Desk:
         from parts.services.hands import hand_here
 
         return hand_here()
+
+    @cached_property
+    def _watch(self) -> Watch:
+        from parts.services.changes import Watch
+
+        return Watch(self.database)
+
+    def changed(self) -> bool:
+        """Return whether somebody has written to the database since the site was read."""
+        return self._watch.changed()
 
     def recall(self, name: str) -> Any:
         """Return what is remembered on this machine about this database, None for nothing."""

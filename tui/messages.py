@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from textual.message import Message
 
 if TYPE_CHECKING:
+    from tui.screens.page import Page
     from tui.site import Site
 
 
@@ -189,6 +190,18 @@ class SiteRead(Message):
         super().__init__()
         self.site = site
         self.is_first = is_first
+
+
+class Changed(Message):
+    """Somebody has written to the database."""
+
+
+class Resumed(Message):
+    """A page is on top, for the first time or again."""
+
+    def __init__(self, page: Page) -> None:
+        super().__init__()
+        self.page = page
 
 
 class Answered(Message):

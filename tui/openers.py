@@ -72,7 +72,7 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
 
 
 def page_for(message: messages.Opens, site: Site) -> Page:
-    """Return the screen that a message asks for, which keeps what it was opened by."""
+    """Return the screen that a message asks for, which keeps what opened it and what it shows."""
     page = PAGES[type(message)](site, message)
-    page.opened_by = message
+    page.opened_by, page.shows = message, site
     return page

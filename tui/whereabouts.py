@@ -50,13 +50,22 @@ def opening_of(told: object, site: Site) -> messages.Opens | None:
         case [str(name), dict(found), _]:
             kinds: dict[str, Callable[..., messages.Opens]] = {k.__name__: k for k in KEPT}
             fields = {key: _hashable(value) for key, value in found.items()}
-            if name in kinds and all(_is_there(*field, site) for field in fields.items()):
+            if name in kinds:
                 try:
                     message = kinds[name](**fields)
                 except TypeError:
                     return None
-                return message if _is_listed(message, site) else None
+                return message if is_there(message, site) else None
     return None
+
+
+def is_there(message: messages.Opens, site: Site) -> bool:
+    """Return whether what a message opens is in a site."""
+    if isinstance(message, messages.OpenPosition) and not site.lists(
+        message.crane, message.position
+    ):
+        return False
+    return all(_is_there(name, value, site) for name, value in vars(message).items())
 
 
 def _hashable(value: object) -> object:
@@ -65,7 +74,7 @@ def _hashable(value: object) -> object:
 
 def _is_there(name: str, value: object, site: Site) -> bool:
     """Return whether what an attribute of a message names is there."""
-    there = False
+    there = name not in ("crane", "part", "subject", "name", "position", "text")
     match name, value:
         case ("crane", str()):
             there = value in site.snapshot.cranes and site.snapshot.is_live(value)
@@ -78,9 +87,3 @@ def _is_there(name: str, value: object, site: Site) -> bool:
         case ("position" | "text", str()):
             there = True
     return there
-
-
-def _is_listed(message: messages.Opens, site: Site) -> bool:
-    if isinstance(message, messages.OpenPosition):
-        return site.lists(message.crane, message.position)
-    return True

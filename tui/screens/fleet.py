@@ -68,19 +68,25 @@ class FleetScreen(Page):
         """Read the site from the beginning."""
         self.ask(self._read, self.show, "Reading the site")
 
+    def read_quietly(self) -> None:
+        """Read the site again for what others changed, unless it is being read."""
+        if self._doing is not None and self._doing.is_over:
+            self.ask(self._read, self.show, "")
+
     def leave(self) -> None:
         """Stay: there is no screen before this one."""
 
     def show(self, site: Site) -> None:
         """Show a site, with the cursor on the crane it was on."""
-        is_first = self.site is None
-        self.site = site
+        before, self.site = self.site, site
+        if before is not None:
+            site.marked.update({p: None for p in before.marked if site.lists(*p)})
         self._table.set_empty_text(NO_CRANES)
         self._table.list_items(site.cranes, at=self._table.spot.row_in(site.cranes))
         self.query_one("#answer", Static).update(
             said(sentences.fleet_answer(site.cranes, site.retired))
         )
-        self.post_message(SiteRead(site, is_first))
+        self.post_message(SiteRead(site, before is None))
 
     def go_to(self, spot: Spot) -> None:
         """Put the cursor on the crane where somebody was before."""

@@ -22,12 +22,14 @@ from tui.forms.fields import FormField, Outcome, Values
 from tui.forms.form_line import FormLine
 from tui.screens.leave import LeaveScreen, Leaving
 from tui.screens.page import Page
+from tui.site import Site
 from tui.widgets.banner import Banner
 from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import QUIET, STRONG, said
 
 DRAFT_KEPT = "What you typed here before and did not save is back; F9 empties the form."
 SAVING = "Saving ..."
+CHANGED = "The site was changed meanwhile; what you typed stays. It is checked again on saving."
 OFFERED_AT_MOST = 6
 
 
@@ -104,6 +106,11 @@ class FormPage(Page):
         if self.is_dirty:
             self.query_one(Banner).say(DRAFT_KEPT)
         self._first_to_fill().input.focus()
+
+    def take_site(self, site: Site) -> bool:
+        """Say that the site changed; what is typed stays as it is."""
+        self.query_one(Banner).say(CHANGED)
+        return True
 
     @property
     def lines(self) -> list[FormLine]:

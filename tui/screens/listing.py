@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from tui.screens.page import RECKONING, Page
+from tui.site import Site
 from tui.widgets.field_table import Field, FieldTable
 from tui.widgets.panel import LinesPanel
 from tui.widgets.table import RowTable
@@ -43,6 +44,13 @@ class ListPage(Page, Generic[Item]):
         """Ask, with the keys going to the list."""
         self._table.focus()
         self.load()
+
+    def take_site(self, site: Site) -> bool:
+        """Ask again with the cursor on the same row."""
+        self._site = site
+        self._table.begin_at(self._table.spot)
+        self.load()
+        return True
 
     def say(self, *pieces: Piece) -> None:
         """Show the sentence above the list."""

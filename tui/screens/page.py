@@ -18,7 +18,7 @@ from parts.errors import LongpoleError
 from tui.actions import Act
 from tui.doing import Doing, Stopped
 from tui.forgiving import ForgivingScreen
-from tui.messages import Answered, OpenFind, Opens
+from tui.messages import Answered, OpenFind, Opens, Resumed
 from tui.mistakes import banner_sentence
 from tui.widgets.banner import Banner
 from tui.widgets.ends_line import EndsLine
@@ -31,6 +31,7 @@ from tui.widgets.table import RowTable
 if TYPE_CHECKING:
     from tui.app import LongpoleApp
     from tui.desk import Desk
+    from tui.site import Site
 
 TRAIL = " › "
 RECKONING = "Reckoning ..."
@@ -64,6 +65,7 @@ class Page(ForgivingScreen):
         self._doing: Doing | None = None
         self._is_told = False
         self.opened_by: Opens | None = None
+        self.shows: Site | None = None
         self._begins: Spot | None = None
 
     @property
@@ -101,6 +103,14 @@ class Page(ForgivingScreen):
         chosen = [table.chosen for table in self.query(FieldTable)]
         return facts_about(chosen[0]) if chosen else {}
 
+    def take_site(self, site: Site) -> bool:
+        """Show another state of the site in place; False where the page has to be made anew."""
+        return False
+
+    def on_screen_resume(self) -> None:
+        """Show the site as it is now, if it was read again behind another screen."""
+        self.post_message(Resumed(self))
+
     def ask(
         self,
         question: Callable[[], Answer],
@@ -127,7 +137,8 @@ class Page(ForgivingScreen):
                 self.post_message(Answered(number, take, answer))
 
         self.run_worker(work, thread=True, exclusive=True, group="ask", exit_on_error=False)
-        self.set_timer(self.SLOW_S, lambda: self._tell_doing(now))
+        if doing:
+            self.set_timer(self.SLOW_S, lambda: self._tell_doing(now))
 
     def _tell_doing(self, doing: Doing) -> None:
         """Say what is being done for as long as it is."""

@@ -18,6 +18,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from tui.screens.page import RECKONING, Page
+from tui.site import Site
 from tui.widgets.field_table import Field, FieldTable
 from tui.widgets.rows import Items
 from tui.widgets.table import RowTable
@@ -87,6 +88,13 @@ class TypedPage(Page, Generic[Item]):
         """Ask with what the line holds from the beginning."""
         self.query_one(Input).focus()
         self.ask_again()
+
+    def take_site(self, site: Site) -> bool:
+        """Ask again with what is typed, and the cursor on the same row."""
+        self._site = site
+        self._table.begin_at(self._table.spot)
+        self.ask_again()
+        return True
 
     @property
     def typed(self) -> str:
