@@ -36,4 +36,5 @@ def known(*movements: Movement, part: Part | None = None, **facts: Any) -> Facts
 
 def at_drive(*movements: Movement, position: Position = DRIVE, **facts: Any) -> Facts:
     """The same for a step at C1/drive."""
-    return known(*movements, **({"crane": CRANE, "position": position} | facts))
+    named: dict[str, Any] = {"crane": CRANE, "position": position, **facts}
+    return known(*movements, **named)

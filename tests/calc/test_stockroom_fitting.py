@@ -103,7 +103,7 @@ def test_a_substitute_stands_in_one_way_unless_it_goes_both(row: Substitute, may
 
 def test_where_load_is_borne_a_substitute_needs_its_approval() -> None:
     row = Substitute(part="P0", substitute="P1")
-    bears = {"position": OTHER, "position_bears_load": True}
+    bears: dict[str, Any] = {"position": OTHER, "position_bears_load": True}
 
     assert "recorded approval" in str(refused(at(FIVE, substitutes=[row], **bears)))
 

@@ -63,7 +63,8 @@ def test_a_step_is_booked_once_it_was_done() -> None:
     ],
 )
 def test_a_text_that_no_site_book_can_hold_is_refused(fact: str, text: str, why: str) -> None:
-    refusal = refused(known(FIVE), replace(step("issue"), **{fact: text}))
+    named: dict[str, Any] = {fact: text}
+    refusal = refused(known(FIVE), replace(step("issue"), **named))
 
     assert refusal.field == fact
     assert why in str(refusal)

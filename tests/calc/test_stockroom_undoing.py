@@ -21,7 +21,8 @@ MOVE = booking_of(step("transfer", 2, to_store="crib"), known(FIVE)).movements
 
 
 def undo(key: str, *movements: Movement, **facts: Any) -> tuple[Movement, ...]:
-    return reversals(key, movements, **({"new_key": "u", "date": TODAY} | facts))
+    named: dict[str, Any] = {"new_key": "u", "date": TODAY, **facts}
+    return reversals(key, movements, **named)
 
 
 def refused(key: str, *movements: Movement, **facts: Any) -> StepRefused:
