@@ -6,7 +6,8 @@ seconds, once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from math import inf
 from threading import Lock
 from typing import ClassVar
@@ -23,10 +24,11 @@ from tui.widgets.bars import days_figure
 from tui.widgets.frontier import figure
 from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import QUIET, STRONG, said
-from tui.widgets.year_bars import YearBar, year_lines
+from tui.widgets.year_bars import WITH_PLAN, YearBar, year_lines
 
 YEARS = 10
 WEIGHING = "Weighing every purchase for the plan: this takes some seconds, once."
+BAR = re.compile("([█-▏]+)")
 MOVES = "+ and - move the budget, u changes between money and lost days."
 
 
@@ -104,8 +106,8 @@ class YearsView(View):
         unit = self._site.currency or "(currency not set)" if self._unit == "money" else "lost days"
         title = f"A year's exposure in {unit}, twelve months each:"
         drawn = year_lines([self._bar(year) for year in self._answer.years], width, written)
-        head, *bars = [said(line) for line in drawn]
-        found = [said((title, STRONG)), said((head.plain, QUIET)), *bars, said()]
+        found = [said((title, STRONG)), said((drawn[0], QUIET))]
+        found += [*(inked(line, drawn[0].find(WITH_PLAN)) for line in drawn[1:]), said()]
         found += [said((f"{note[:1].upper()}{note[1:]}.", QUIET)) for note in self._answer.notes]
         return [*found, said((MOVES, QUIET))]
 
@@ -135,3 +137,17 @@ class YearsView(View):
     def open_item(self) -> str:
         """Say where the plan is."""
         return "Press b for the lines of the plan."
+
+
+def inked(line: str, planned_at: int) -> Content:
+    """Return the line of a year, its bars in colour: as is, and from a cell on with the plan."""
+
+    def pieces() -> Iterator[tuple[str, str]]:
+        done = 0
+        for piece in BAR.split(line):
+            is_planned = 0 <= planned_at <= done
+            ink = "$text-success" if is_planned else "$text-warning"
+            yield piece, ink if BAR.fullmatch(piece) else ""
+            done += len(piece)
+
+    return said(*pieces())
