@@ -364,7 +364,8 @@ def backorders(mean: float) -> float:
 
 
 def test_spares_by_hand() -> None:
-    """One panel at 500 is kept at a fifth of its price a year. Lead-time demand is 0.2 x 0.4."""
+    """One panel at 500 is kept at a fifth of its price a year, of which a tenth is the interest
+    that discounting counts. Lead-time demand is 0.2 x 0.4."""
     answer = compared(panel_site(holding="0.2"), budget=999.0)
     found = option(answer, "spares")
     after = backorders(0.2 * 0.4) * DAYS_A_YEAR * MONEY_A_DAY
@@ -372,10 +373,21 @@ def test_spares_by_hand() -> None:
     assert [(line.part, line.qty) for line in found.lines] == [("PANEL", 1)]
     assert found.capital == found.npv_purchases == 500.0
     assert found.exposure_cost_per_year == pytest.approx(after)
-    assert found.npv_keeping == pytest.approx(100.0 * 2.4868520)
-    assert found.npv_cost == pytest.approx(500.0 + (after + 100.0) * 2.4868520)
+    assert found.npv_keeping == pytest.approx(50.0 * 2.4868520)
+    assert found.npv_cost == pytest.approx(500.0 + (after + 50.0) * 2.4868520)
     assert answer.chosen == ("spares",)
     assert answer.spent == 500.0
+
+
+def test_of_holding_only_what_goes_beyond_the_interest_is_kept_up() -> None:
+    """Shelf life and care stay; a holding rate below the interest counts for nothing."""
+    ages = [Part(part="PANEL", shelf_life_months=48.0, care_per_year=7.0)]
+    for holding, beyond in (("0", 0.0), ("0.05", 0.0), ("0.1", 0.0), ("0.3", 0.2)):
+        found = option(compared(panel_site(holding=holding, parts=ages), budget=500.0), "spares")
+
+        assert found.npv_keeping == pytest.approx(
+            ((beyond + 0.25) * 500.0 + 7.0) * 2.4868520, rel=1e-6
+        )
 
 
 def test_spares_beside_an_upgrade_are_those_for_what_is_left_of_the_money() -> None:

@@ -34,7 +34,10 @@ STEADY_NOTE = (
     "close are left out, the forecast shows them"
 )
 WORTH_NOTE = "nothing has any worth at the end of the years"
-SPARES_NOTE = "spares are paid today and taken to protect from today on"
+SPARES_NOTE = (
+    "spares are paid today and taken to protect from today on; of holding them counts what goes "
+    "beyond the interest, which discounting already counts"
+)
 NO_BUDGET_NOTE = "without a budget upgrades may cost anything, and no spares are planned"
 
 
@@ -69,9 +72,8 @@ class Comparison:
         self.snapshot = exposed.snapshot
         self.years = years
         self.budget = budget
-        self.rate = exposed.snapshot.site.discount_rate
         self.refits = Refits(exposed, plans, progress)
-        self.weighing = Weighing(self.refits, years, self.rate)
+        self.weighing = Weighing(self.refits, years)
         self.projects = projects_of(self.snapshot, exposed.fleet)
 
     def answer(self, years_assumed: bool = False) -> ComparisonAnswer:
@@ -81,7 +83,7 @@ class Comparison:
         return ComparisonAnswer(
             years=self.years,
             years_assumed=years_assumed,
-            discount_rate=self.rate,
+            discount_rate=self.weighing.rate,
             budget=self.budget,
             options=(options[0], *sorted(options[1:], key=_by_cost)),
             chosen=chosen.members,
@@ -162,8 +164,8 @@ class Comparison:
     def _likely_saving(self, option: ComparedOption) -> float:
         """What spares for the money left would save if nothing else were done."""
         plan = self.refits.plans(()).plan(self._left(option))
-        a_year = plan.exposure_before - plan.exposure_after - plan.yearly
-        return a_year * annuity_factor(self.years, self.rate) - plan.spent
+        a_year = plan.exposure_before - plan.exposure_after - self.weighing.upkeep(plan)
+        return a_year * annuity_factor(self.years, self.weighing.rate) - plan.spent
 
     # Words --------------------------------------------------------------------------------------
 

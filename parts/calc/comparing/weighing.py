@@ -28,7 +28,7 @@ from parts.records.comparison_answers import (
     UPGRADE,
     ComparedOption,
 )
-from parts.records.plan_answers import PlanAnswer
+from parts.records.plan_answers import HEAD_START, PlanAnswer
 
 Projects = tuple[Project, ...]
 
@@ -58,11 +58,21 @@ def yearly_costs(stages: Sequence[Flow], years: int) -> list[float]:
 
 @dataclass(frozen=True)
 class Weighing:
-    """Weighs choices over so many years, at a rate a year."""
+    """Weighs choices over so many years, at the site's rate."""
 
     refits: Refits
     years: int
-    rate: float
+
+    @property
+    def rate(self) -> float:
+        return self.refits.now.snapshot.site.discount_rate
+
+    def upkeep(self, plan: PlanAnswer) -> float:
+        """What keeping the spares of a plan costs a year: holding beyond the interest, which
+        discounting already counts, renewing what passes its shelf life, and care."""
+        interest = min(self.rate, self.refits.now.snapshot.site.holding_rate)
+        kept = (line.unit_price * line.qty for line in plan.lines if line.action != HEAD_START)
+        return plan.yearly - interest * sum(kept)
 
     def option(self, projects: Projects, plan: PlanAnswer | None, budget: float) -> ComparedOption:
         """Some projects, by name, and the spares of a plan beside them if there is one."""
@@ -122,7 +132,7 @@ class Weighing:
     def _flows(
         self, projects: Projects, plan: PlanAnswer | None, stages: Sequence[Flow]
     ) -> CashFlows:
-        spent, kept = (0.0, 0.0) if plan is None else (plan.spent, plan.yearly)
+        spent, kept = (0.0, 0.0) if plan is None else (plan.spent, self.upkeep(plan))
         return CashFlows(
             exposure=yearly(yearly_costs(stages, self.years)),
             purchases=[
