@@ -203,3 +203,5 @@ def assert_spares_are_the_plans(
                 (row.part, row.qty, row.operation) for row in plan.lines
             ]
             assert each.capital == pytest.approx(second.capital(each.upgrades) + plan.spent)
+            if not any(part.last_buy_on for part in site.parts.values()):  # nothing closes
+                assert each.exposure_cost_per_year == pytest.approx(plan.exposure_after)
