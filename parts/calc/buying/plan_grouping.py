@@ -216,11 +216,8 @@ class _Grouping:
 
     @cached_property
     def _own_uses(self) -> Uses:
-        demand, planned = self.terms.exposed.demand, self.terms.exposed.planned_per_year
-        return Uses(
-            (demand.failures(part) + planned.get(part, 0.0), self.sets.takes(part))
-            for part in self.parts
-        )
+        own_uses = self.terms.own_uses
+        return Uses((own_uses[part], self.sets.takes(part)) for part in self.parts)
 
     def _own_wait(self, part: str) -> float:
         """Of an assembly's own pool, while nothing inside is restored through it."""

@@ -103,9 +103,7 @@ class Group:
     @cached_property
     def own_uses(self) -> Array:
         """Failures and planned uses of each part a year, what is restored through it left out."""
-        demand = self.terms.exposed.demand
-        planned = self.terms.exposed.planned_per_year
-        return np.array([demand.failures(part) + planned.get(part, 0.0) for part in self.parts])
+        return np.array([self.terms.own_uses[part] for part in self.parts])
 
     @cached_property
     def draws(self) -> dict[int, tuple[Draw, ...]]:

@@ -77,6 +77,14 @@ class PlanTerms:
         return calendar_of(self.snapshot)
 
     @cached_property
+    def own_uses(self) -> dict[str, float]:
+        """Failures and planned uses of each part a year, what is restored through it left out."""
+        demand, planned = self.exposed.demand, self.exposed.planned_per_year
+        return {
+            part: demand.failures(part) + planned.get(part, 0.0) for part in self.snapshot.parts
+        }
+
+    @cached_property
     def any_last_buy(self) -> bool:
         return any(self.of(part).last_buy for part in self.snapshot.parts)
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
+from scipy.special import gammainc
 
 from parts.calc.likelihoods.years import DAYS_A_YEAR
 from parts.calc.waiting.poisson import (
@@ -30,7 +31,9 @@ def expected_backorders(mean: float, stock: int) -> float:
     time whatever the shape of the lead time; Sherbrooke, Optimal Inventory Modeling of Systems
     (2nd ed. 2004), chapter 2 (from memory).
     """
-    owed = mean * at_least(stock, mean) - stock * at_least(stock + 1, mean)
+    # `at_least` for one figure; the plan of a fleet asks for a hundred thousand
+    at_least_stock = gammainc(stock, mean) if stock > 0 else 1.0
+    owed = mean * at_least_stock - stock * gammainc(stock + 1, mean)
     return max(0.0, float(owed))
 
 
