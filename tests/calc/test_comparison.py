@@ -271,6 +271,14 @@ def test_an_upgrade_without_effects_changes_nothing_and_says_so() -> None:
     assert any("no effect" in note for note in found.notes)
 
 
+def test_an_effect_with_a_factor_and_a_new_part_leaves_the_position_and_says_so() -> None:
+    both = [effect("A", "panel", "NEW", factor=0.5)]
+    found = option(compared(panel_site(upgrade("A"), effects=both)), "A")
+
+    assert found.exposure_cost_per_year == pytest.approx(10_957.5)
+    assert any("the position is taken to stay" in note for note in found.notes)
+
+
 def test_a_new_part_of_which_nobody_knows_how_it_fails_is_named() -> None:
     found = option(compared(panel_site(upgrade("A"), effects=[effect("A", "panel", "BRAKE")])), "A")
 
