@@ -14,6 +14,7 @@ from sqlalchemy import (
     Column,
     ColumnClause,
     ColumnElement,
+    Date,
     ForeignKeyConstraint,
     Index,
     PrimaryKeyConstraint,
@@ -73,26 +74,31 @@ def _check(column: fields.Column, name: str) -> list[SchemaItem]:
     """The rule that a stored value keeps, as one CHECK named by its column."""
     # without its table's name, which changes while a migration rebuilds the table
     stored = ColumnClause[Any](name, type_=TYPES[column.kind])
-    on_sqlite_only = False
     rules: list[ColumnElement[bool]]
     match column.kind:
         case Kind.DAY:
-            # made to reckon, date() answers with another text or none for a day that is none
-            same_day = func.date(stored, literal_column("'+0 days'"))
-            rules = [stored.is_not_distinct_from(same_day), stored >= "0001"]
-            on_sqlite_only = True
+            return _check_day(stored, name)
         case Kind.FLAG:
-            rules, on_sqlite_only = [stored.in_((0, 1))], True
+            return [CheckConstraint(stored.in_((0, 1)), name=name).ddl_if(dialect="sqlite")]
         case Kind.TEXT if column.choices:
             rules = [stored.in_(column.choices)]
         case Kind.TEXT:
             rules = [func.length(stored).between(1, TEXT_AT_MOST)]
         case _:
             rules = _number_bounds(column, stored)
-    if not rules:
-        return []
-    check = CheckConstraint(and_(*rules), name=name)
-    return [check.ddl_if(dialect="sqlite") if on_sqlite_only else check]
+    return [CheckConstraint(and_(*rules), name=name)] if rules else []
+
+
+def _check_day(stored: ColumnClause[Any], name: str) -> list[SchemaItem]:
+    """A day of our calendar, whose years have four digits."""
+    # made to reckon, date() answers with another text or none for a day that is none
+    same_day = func.date(stored, literal_column("'+0 days'"))
+    of_text = and_(stored.is_not_distinct_from(same_day), stored >= "0001")
+    first, last = [literal_column(f"DATE '{day}'", Date) for day in ("0001-01-01", "9999-12-31")]
+    return [
+        CheckConstraint(of_text, name=name).ddl_if(dialect="sqlite"),
+        CheckConstraint(stored.between(first, last), name=name).ddl_if(dialect="postgresql"),
+    ]
 
 
 def _foreign_key(book_file: BookFile, column: fields.Column) -> list[SchemaItem]:

@@ -8,7 +8,9 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from typing import Any
 
+import psycopg
 import pytest
 
 from parts.records.book import BOOK_FILES
@@ -112,6 +114,51 @@ def refused(raw: sqlite3.Connection) -> Callable[[str], str]:
         return f"{refusal.value.sqlite_errorname}: {refusal.value}"
 
     return run
+
+
+RULES = {
+    "SQLITE_CONSTRAINT_CHECK": "value",
+    "SQLITE_CONSTRAINT_DATATYPE": "type",
+    "SQLITE_CONSTRAINT_NOTNULL": "blank",
+    "SQLITE_CONSTRAINT_UNIQUE": "repeated",
+    "SQLITE_CONSTRAINT_PRIMARYKEY": "repeated",
+    "SQLITE_CONSTRAINT_FOREIGNKEY": "reference",
+    "23514": "value",
+    "23502": "blank",
+    "23505": "repeated",
+    "23503": "reference",
+    "22": "value",  # what PostgreSQL's types refuse by themselves
+    "42": "type",
+}
+"""The kind of rule by the name or the code of a refusal, as it begins."""
+
+Refusal = Callable[[str], tuple[str, str]]
+
+
+@pytest.fixture(params=KINDS)
+def refusal(request: pytest.FixtureRequest) -> Iterator[Refusal]:
+    """Run plain SQL in a transaction of its own, which must be refused at the latest when it
+    ends, on one kind of database and then on the other; tell the rule and the words."""
+    connection: Any = (
+        request.getfixturevalue("raw")
+        if request.param == "sqlite"
+        else connection_to(request.getfixturevalue("on_server"))
+    )
+
+    def run(sql: str) -> tuple[str, str]:
+        connection.execute("BEGIN")
+        try:
+            connection.execute(sql)
+            connection.execute("COMMIT")
+        except (sqlite3.IntegrityError, psycopg.Error) as refused:
+            connection.execute("ROLLBACK")
+            code = str(getattr(refused, "sqlite_errorname", getattr(refused, "sqlstate", "")))
+            rule = next(rule for known, rule in RULES.items() if code.startswith(known))
+            return rule, str(refused)
+        pytest.fail(f"not refused: {sql}")
+
+    yield run
+    connection.close()
 
 
 @contextmanager
