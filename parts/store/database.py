@@ -32,7 +32,7 @@ class Database(ABC):
     @staticmethod
     def open(where: str) -> Database:
         """The database at a path or address, in its newest form."""
-        if where.startswith(_SERVERS):
+        if is_on_server(where):
             from parts.store import postgres
 
             return postgres.open_database(where)
@@ -80,9 +80,14 @@ class Database(ABC):
         """Let go of it; a closed database is not used again."""
 
 
+def is_on_server(where: str) -> bool:
+    """Whether an address leads to a server; everything else is a file."""
+    return where.startswith(_SERVERS)
+
+
 def new_database(where: str) -> AbstractContextManager[Database]:
     """A database to fill, which is there when the block ends well and vanishes otherwise."""
-    if where.startswith(_SERVERS):
+    if is_on_server(where):
         from parts.store import postgres
 
         return postgres.new_database(where)

@@ -14,7 +14,7 @@ from typing import Protocol
 from sqlalchemy.exc import DBAPIError
 
 from parts.store import files
-from parts.store.database import Database
+from parts.store.database import Database, is_on_server
 
 _WRITTEN = """
 SELECT coalesce(sum(n_tup_ins + n_tup_upd + n_tup_del), 0)
@@ -77,4 +77,4 @@ class ServerWatcher:
 
 def watcher_of(where: str) -> Watcher:
     """What looks at the database at a path or address."""
-    return ServerWatcher(where) if where.startswith("postgres") else FileWatcher(where)
+    return ServerWatcher(where) if is_on_server(where) else FileWatcher(where)
