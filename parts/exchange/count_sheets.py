@@ -111,6 +111,8 @@ def read_count_sheet(source: Path) -> list[tuple[int, SheetLine]]:
         found.append((origin.row, line))
     where = shown(source.name)
     faults += _across_rows(found, where)
+    if not faults and all(line.counted is None for _, line in found):
+        faults.append(f"{where} has nothing in its column counted")
     if faults:
         raise UnusableSheet(where, faults)
     return found
@@ -176,5 +178,3 @@ def _across_rows(rows: list[tuple[int, SheetLine]], where: str) -> Iterator[str]
         if before != number:
             twice = f"{quoted(line.part)} stands in row {before} too"
             yield f"{where} row {number} column part: {twice}"
-    if rows and all(line.counted is None for _, line in rows):
-        yield f"{where} has nothing in its column counted"

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from parts.calc.stockroom.count_walks import is_on_walk, latest_bins, walked
 from parts.calc.stockroom.counting import booked_late, booked_since, is_within, priced, totals
-from parts.errors import KeyTaken, StepRefused, UnknownName
+from parts.errors import StepRefused, UnknownName
 from parts.exchange.count_pages import page_of
 from parts.exchange.count_sheets import UnusableSheet, read_count_sheet, write_count_sheet
 from parts.records.catalogue import Part
@@ -99,8 +99,8 @@ def enter_sheet(
 ) -> CountReport:
     """Book all that a sheet found, or nothing of it; asked twice it books once.
 
-    Raises UnusableSheet for cells and lines that cannot be booked, KeyTaken where the sheet was
-    booked with other figures.
+    What was left blank may be counted later and entered by the same sheet. Raises UnusableSheet
+    for cells and lines that cannot be booked, and for a line that was booked with another figure.
     """
     rows = read_count_sheet(source)
     lines = [(row, line) for row, line in rows if line.counted is not None]
@@ -142,7 +142,8 @@ class _Booking:
                 if kept is None:
                     self._enter(line)
                 elif kept != line.counted:
-                    raise KeyTaken(line.sheet)
+                    why = f"{line.part} is booked from this sheet as {kept}; count it by a new one"
+                    raise StepRefused("counted", why)
             except (StepRefused, UnknownName) as refused:
                 faults.append(f"{where} row {row}: {refused}")
         if faults:

@@ -97,14 +97,14 @@ ROWS: dict[str, list[Any]] = {
 }  # fmt: skip
 
 
-def fill(address: str) -> str:
+def fill(address: str, rows: dict[str, list[Any]] = ROWS) -> str:
     """Make the storeroom at an address where nothing is."""
     with new_database(address) as database, database.writing() as connection:
         for name in Book().rows:
             if name == "movements":
-                ledger.append(connection, ROWS[name], KEEPER.stamp())
+                ledger.append(connection, rows[name], KEEPER.stamp())
             else:
-                write_rows(connection, name, ROWS.get(name, []))
+                write_rows(connection, name, rows.get(name, []))
     return address
 
 
