@@ -118,6 +118,16 @@ class DatabaseExists(LongpoleError):
         super().__init__(f"{where} already holds data; name a new file for the demo site")
 
 
+class FileIsThere(LongpoleError):
+    def __init__(self, where: str) -> None:
+        super().__init__(f"{where} is there already; nothing was written")
+
+
+class UnwritableFile(LongpoleError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(f"{where} could not be written ({why}); name another file")
+
+
 class UnknownName(LongpoleError):
     def __init__(self, kind: str, name: str, near: tuple[str, ...] = ()) -> None:
         hint = f"; did you mean {' or '.join(near)}?" if near else ""

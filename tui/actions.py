@@ -82,6 +82,9 @@ ANYTHING = Act(
 )
 LOOK = Act("look", "t", "app.look", "other look", "Change between the two looks", foot=False)
 COPY = Act("copy", "y", "copy", "copy row", "Send the row to the terminal's clipboard", foot=False)
+WRITE = Act("write", "Y", "write_list", "write list", "Write the whole list to a file", foot=False)
+WRITE_TYPED = replace(WRITE, key="f2")
+"""Where every letter is typed into a line."""
 OPEN_CRANE = Act("open", "enter", "open", "open crane", "Show the positions of this crane")
 OPEN_POSITION = Act("open", "enter", "open", "open", "Show all about this position")
 READ_AGAIN = Act(
@@ -297,53 +300,62 @@ def _besides(shown: Act) -> tuple[Act, ...]:
 
 FLEET = (
     *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS),
-    *(READ_AGAIN, STOP, COPY, LOOK),
+    *(READ_AGAIN, STOP, COPY, WRITE, LOOK),
 )
 CRANE = (
     *(OPEN_POSITION, MARK, YEAR, BACK, HELP, replace(HANGS_ON, foot=False)),
-    *(replace(TOGETHER, foot=False), UNMARK, COPY, QUIET_QUIT, *FROM_ANYWHERE),
+    *(replace(TOGETHER, foot=False), UNMARK, COPY, WRITE, QUIET_QUIT, *FROM_ANYWHERE),
 )
 POSITION = (
     *(PART, EXPLAIN, HANGS_ON, BACK, HELP),
     *(replace(WHERE, foot=False), QUIET_QUIT, *FROM_ANYWHERE),
 )
-FIND_ANYTHING = (OPEN_FOUND, POSITION_LIST, CLEAR, HELP)
-POSITIONS = (OPEN_POSITION, ANYTHING, CLEAR, HELP)
-CONTENTS = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
+FIND_ANYTHING = (OPEN_FOUND, POSITION_LIST, CLEAR, HELP, WRITE_TYPED)
+POSITIONS = (OPEN_POSITION, ANYTHING, CLEAR, HELP, WRITE_TYPED)
+CONTENTS = (OPEN_PART, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
 PLAN = (
     *(OPEN_PART, MORE, HOW, COMPARE_SCREEN, HELP),
-    *(replace(LESS, foot=False), replace(BACK, foot=False), QUIET_FIND),
+    *(replace(LESS, foot=False), replace(BACK, foot=False), QUIET_FIND, WRITE_TYPED),
 )
-COMPARE = (HOW_COMPARED, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
-DEADLINES = (OPEN_LAST_BUY, BACK, HELP, QUIT, COPY, *_besides(LAST_DAYS))
-LAST_BUY = (OPEN_PART, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
+COMPARE = (HOW_COMPARED, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
+DEADLINES = (OPEN_LAST_BUY, BACK, HELP, QUIT, COPY, WRITE, *_besides(LAST_DAYS))
+LAST_BUY = (OPEN_PART, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
 PURCHASING = (
     *(OPEN_PART, NEXT_LIST, ALL_PARTS, BACK, HELP),
-    *(QUIET_QUIT, COPY, *_besides(PURCHASING_LISTS)),
+    *(QUIET_QUIT, COPY, WRITE, *_besides(PURCHASING_LISTS)),
 )
 TODAY = (
     *(OPEN_SETTLED, NEXT_PERSON, BACK, HELP, QUIT),
-    *(COPY, *_besides(TODAY_LIST)),
+    *(COPY, WRITE, *_besides(TODAY_LIST)),
 )
-WHAT_IF = (OPEN_POSITION, NEXT_QUESTION, MORE, LESS, HELP, replace(BACK, foot=False), QUIET_FIND)
-RISKS = (OPEN_PART, RANKING, CLEAR, HELP, QUIET_FIND)
-WATCH = (OPEN_PART, CLEAR, HELP, QUIET_FIND)
-FINDINGS = (OPEN_PLACE, CLEAR, HELP, QUIET_FIND)
+WHAT_IF = (
+    OPEN_POSITION,
+    NEXT_QUESTION,
+    MORE,
+    LESS,
+    HELP,
+    replace(BACK, foot=False),
+    QUIET_FIND,
+    WRITE_TYPED,
+)
+RISKS = (OPEN_PART, RANKING, CLEAR, HELP, QUIET_FIND, WRITE_TYPED)
+WATCH = (OPEN_PART, CLEAR, HELP, QUIET_FIND, WRITE_TYPED)
+FINDINGS = (OPEN_PLACE, CLEAR, HELP, QUIET_FIND, WRITE_TYPED)
 PART_PANEL = (EXPLAIN, WHERE, WHAT_IF_PART, BACK, HELP, AGES, QUIET_QUIT, *FROM_ANYWHERE)
-EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
-CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, *FROM_ANYWHERE)
+EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
+CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
 DUTY = (
     *(OPEN_CRANE, SHIFT, HEAVIER, BACK, HELP),
-    *(QUIET_QUIT, COPY, *_besides(DUTY_LIST)),
+    *(QUIET_QUIT, COPY, WRITE, *_besides(DUTY_LIST)),
 )
 PICTURES = (
     *(OPEN_DRAWN, NEXT_PICTURE, UNIT, BACK, HELP, SYSTEMS),
     *(replace(MORE, foot=False), replace(LESS, foot=False)),
-    *(QUIET_QUIT, COPY, *_besides(PICTURE_LIST)),
+    *(QUIET_QUIT, COPY, WRITE, *_besides(PICTURE_LIST)),
 )
 NEEDS = (
     *(OPEN_POSITION, KEEP, TOGETHER, BACK, HELP),
-    *(UNMARK, COPY, QUIET_QUIT, *FROM_ANYWHERE),
+    *(UNMARK, COPY, WRITE, QUIET_QUIT, *FROM_ANYWHERE),
 )
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
 HELP_PANEL = (BACK, LOOK, QUIT, QUIET_FIND)
@@ -376,6 +388,10 @@ LEAVING = (
     Act("keep", "k", "answer('KEEP_DRAFT')", "keep for later", "Leave, and offer it again"),
     Act("throw", "t", "answer('THROW_AWAY')", "throw away", "Leave, and forget what was typed"),
     Act("back", "escape", "answer('KEEP_EDITING')", "go on typing", "Go back", foot=False),
+)
+WRITING = (
+    Act("write", "enter", "write", "write", "Write the list to this file"),
+    Act("leave", "escape", "leave", "leave it", "Write nothing"),
 )
 CAUTIONS = (HAVE_READ, QUIT, HELP, LOOK)
 MISTAKE = (GO_ON, QUIT, HELP, LOOK)

@@ -29,6 +29,8 @@ from tui.widgets.spots import Spot, facts_about
 from tui.widgets.table import RowTable
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from tui.app import LongpoleApp
     from tui.desk import Desk
     from tui.site import Site
@@ -159,9 +161,9 @@ class Page(ForgivingScreen):
         if message.number == self._asked and self.is_attached:
             self._is_told = False
             self.query_one(Banner).say("")
-            shown = message.take(message.answer)
-            if isawaitable(shown):
-                await shown
+            taken = message.take(message.answer)
+            if isawaitable(taken):
+                await taken
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Say what failed when a worker did, and write it down."""
@@ -179,6 +181,23 @@ class Page(ForgivingScreen):
         """Send a table's row to the clipboard of the terminal, which may or may not take it."""
         self.app.copy_to_clipboard(table.copy_tsv())
         self.notify("The row was sent to the terminal's clipboard.", markup=False)
+
+    def action_write_list(self) -> None:
+        """Write the list of this page to a file, whose name is asked."""
+        from tui.screens.write_list import WriteListScreen, file_name
+
+        table = next(iter(self.query(FieldTable)), None)
+        if table is None or table.cursor is None:
+            self.refused("There is no list here that could be written.")
+            return
+        name = file_name(self.trail, self.desk.today.isoformat())
+        self.app.push_screen(WriteListScreen(name, table.listing), self._written)
+
+    def _written(self, done: tuple[Path, int] | None) -> None:
+        if done is not None:
+            path, rows = done
+            number = f"{rows:,} {'row' if rows == 1 else 'rows'}"
+            self.query_one(Banner).tell(f"{number} of the list were written to {path}")
 
     def action_back(self) -> None:
         """Stop what is said to be under way; else go back."""

@@ -5,7 +5,7 @@ Knows fields and widths; what is left out of a narrow table stands below it or a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
@@ -70,6 +70,12 @@ class FieldTable(RowTable, Generic[Item]):
     def spot(self) -> Spot:
         """Where the cursor is."""
         return Spot() if self.cursor is None else Spot(self.cursor, about(self._items[self.cursor]))
+
+    def listing(self) -> tuple[tuple[str, ...], Iterator[tuple[str, ...]]]:
+        """Return the titles and the texts of all fields, those too narrow to be shown as well."""
+        fields, items = self._all_fields, self._items
+        rows = (tuple(f.text(items[at]) for f in fields) for at in range(len(items)))
+        return tuple(field.column.title for field in fields), rows
 
     @property
     def chosen(self) -> Item | None:
