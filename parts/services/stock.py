@@ -209,7 +209,7 @@ def stores_of(connection: Connection, part: str, today: datetime.date) -> tuple[
         today=today,
         movements=read_rows(connection, "movements", {"part": (part,)}),
     )
-    counted = ledger.last_counted(connection)
+    counted = ledger.last_counted(connection, until=today)
     return tuple(
         OnHand(
             part=part,

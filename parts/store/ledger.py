@@ -168,12 +168,17 @@ def counted(connection: Connection, sheet: str) -> list[Counted]:
     ]
 
 
-def last_counted(connection: Connection) -> dict[Account, datetime.date]:
-    """The day of the last count of each account that was ever counted; what was undone is none."""
+def last_counted(
+    connection: Connection, until: datetime.date | None = None
+) -> dict[Account, datetime.date]:
+    """The day of the last count of each account that was ever counted, or was by a day; what was
+    undone is none."""
     columns = COUNTS.c
     undone = select(_MOVEMENTS.c.reverses).where(_MOVEMENTS.c.reverses.is_not(None))
     stands = columns.movement.is_(None) | columns.movement.not_in(undone)
     question = select(columns.part, columns.store, func.max(columns.counted_on)).where(stands)
+    if until is not None:
+        question = question.where(columns.counted_on <= _stored_day(connection, until))
     rows = connection.execute(question.group_by(columns.part, columns.store))
     return {(part, store): _day(stored) for part, store, stored in rows}
 
