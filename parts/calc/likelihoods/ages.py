@@ -98,7 +98,7 @@ class Ages:
         """Day and figure of the latest meter reading at each row that has one."""
         found: dict[int, tuple[int, float]] = {}
         for observed in self.snapshot.observations:
-            reading = _reading(observed)
+            reading = meter_hours(observed)
             if reading is None:
                 continue
             row, day = self.fleet.row(observed.crane, observed.position), observed.date.toordinal()
@@ -115,7 +115,7 @@ class Ages:
         return self.hours_per_year if basis == "hours" else np.ones(len(self.fleet.parent))
 
 
-def _reading(observed: Observation) -> float | None:
+def meter_hours(observed: Observation) -> float | None:
     """The hours on a meter; None for another observation, or where it is no figure."""
     if observed.what != METER:
         return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from parts.calc.ranking import findings_of_cranes as of_cranes
+from parts.calc.ranking import findings_of_records as of_records
 from parts.calc.ranking import findings_of_supply as of_supply
 from parts.calc.ranking.exposures import Exposures
 from parts.records.answers import Finding, Severity
@@ -12,6 +13,8 @@ RULES = (
     of_cranes.duty,
     of_cranes.structure,
     of_cranes.failures,
+    of_records.rates_of_zero,
+    of_records.meters,
     of_supply.ways_at_positions,
     of_supply.offers,
     of_supply.orders,
