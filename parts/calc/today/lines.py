@@ -20,7 +20,6 @@ from parts.records.today_answers import Place, TodayLine, Urgency
 
 SOON_DAYS = 30
 """What has its day within so many days is soon; a choice, no source."""
-PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True)

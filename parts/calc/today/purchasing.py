@@ -61,7 +61,7 @@ class Purchasing:
                 yield TodayLine(
                     "order_now",
                     line.part,
-                    f"order {line.order_now:,}" + (f" from {line.supplier}" * bool(line.supplier)),
+                    f"order {line.order_now:,} from {line.supplier}",
                     line.why,
                     self.today,
                     Urgency.NOW,

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from parts.calc.getting.ways import Market, Way
 from parts.calc.ranking.exposures import Exposures
 from parts.calc.ranking.risks import Risks
+from parts.calc.waiting.part_sets import MemberTerm
 from parts.calc.waiting.restocking import Restock
 
 Array = NDArray[np.float64]
@@ -134,7 +135,7 @@ class Risen:
         members = {
             term.restock.pool: term.part
             for exposures in (self.then, self.now)
-            for term in getattr(exposures.long_run.set_wait(row), "members", ())
+            for term in _members(exposures, row)
         }
         pairs = [
             (self.now.long_run.restocking.of(part), self.then.long_run.restocking.of(part))
@@ -229,6 +230,11 @@ class Risen:
                 place = f"{crane}/{name}"
                 text = f"{place}, which stands in for it, is out more of the time"
                 yield Cause("stand-in", text, f"positions {place}")
+
+
+def _members(exposures: Exposures, row: int) -> tuple[MemberTerm, ...]:
+    wait = exposures.long_run.set_wait(row)
+    return () if wait is None else wait.members
 
 
 def _rise_of(now: float, then: float) -> float:

@@ -13,9 +13,9 @@ from collections.abc import Iterator, Mapping
 from parts.calc.buying.enquiries import Enquiries
 from parts.calc.getting.stock import USABLE, PartStock
 from parts.calc.getting.storage_care import care_due
-from parts.calc.ranking.findings_of_supply import issued_and_not_ordered
+from parts.calc.ranking.findings_of_supply import PRACTICE, issued_and_not_ordered
 from parts.calc.today.counts import Account, Counts, counts_due, last_counts
-from parts.calc.today.lines import PRACTICE, SOON_DAYS, Morning
+from parts.calc.today.lines import SOON_DAYS, Morning
 from parts.records.today_answers import Place, TodayLine, Urgency
 
 ASIDE = {
