@@ -289,8 +289,10 @@ def test_a_new_part_of_which_nobody_knows_how_it_fails_is_named() -> None:
 def test_a_crane_that_goes_before_the_end_is_named() -> None:
     soon = [Crane(crane="C", down_cost_per_day=A_DAY, retire_on=date(2028, 1, 1))]
 
-    assert any("C goes on 2028-01-01" in note for note in compared(panel_site(cranes=soon)).notes)
-    assert not any("C goes" in note for note in compared(panel_site(cranes=soon), years=1).notes)
+    assert any(
+        "C retires on 2028-01-01" in note for note in compared(panel_site(cranes=soon)).notes
+    )
+    assert not any("C retires" in note for note in compared(panel_site(cranes=soon), years=1).notes)
 
 
 # Several upgrades -------------------------------------------------------------------------------

@@ -73,7 +73,7 @@ class CompareScreen(ListPage[ComparedOption]):
 
     def _called(self, option: ComparedOption) -> str:
         chosen = self._answer is not None and option.members == self._answer.chosen
-        return f"{sentences.name_of(option)} ← costs least" if chosen else sentences.name_of(option)
+        return f"{sentences.name_of(option)} ← least" if chosen else sentences.name_of(option)
 
     def _style_of(self, option: ComparedOption) -> str:
         if not option.within_budget:

@@ -191,7 +191,7 @@ class Comparison:
         yield NO_BUDGET_NOTE if self.budget is None else SPARES_NOTE
         for crane, row in sorted(self.snapshot.cranes.items()):
             if self.snapshot.is_live(crane) and self._goes_before_the_end(row.retire_on):
-                yield f"{crane} goes on {row.retire_on}, before the end; it counts to the end"
+                yield f"{crane} retires on {row.retire_on}, before the end; it counts to the end"
         unknown = sorted(self.refits.state(()).unknown)
         if unknown:
             more = len(unknown) - MOST_NAMED
