@@ -16,6 +16,7 @@ from parts.calc.finding.folding import loose_words_of, spellings, words_of
 from parts.calc.finding.lines import lines_of
 from parts.calc.finding.lying import held_on, serials_on
 from parts.calc.finding.near import LEAST_LETTERS, NearWords
+from parts.records.shown import searchable
 from parts.records.snapshot import Snapshot
 from parts.records.stock import Movement
 from tests.calc.finding_site import BEFORE, finding_site
@@ -60,6 +61,11 @@ def test_what_is_another_number_shares_none(one: str, other: str) -> None:
 def test_a_word_keeps_its_marks_together_unless_it_is_taken_loosely() -> None:
     assert words_of("low-speed gear") == ("lowspeed", "gear")
     assert loose_words_of("low-speed gear/007") == ("low", "speed", "gear", "007")
+
+
+@given(st.text(st.characters(codec="ascii")))
+def test_plain_words_are_the_same_by_either_way(text: str) -> None:
+    assert words_of(text) == tuple(filter(None, map(searchable, text.split())))
 
 
 # Lines

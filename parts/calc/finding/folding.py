@@ -12,6 +12,7 @@ from parts.records.shown import folded, searchable
 
 _LEADING_ZEROS = re.compile(r"(?<![0-9])0+(?=[0-9])")
 _ZERO_FIRST = re.compile(r"(?<![0-9])0")
+_MARKS_IN_ASCII = re.compile(r"[^0-9A-Za-z\s]+")
 _MARKS = re.compile(r"[\W_]+")
 
 
@@ -31,6 +32,8 @@ def spellings(text: str) -> tuple[str, ...]:
 
 def words_of(text: str) -> tuple[str, ...]:
     """Return the words between blanks, each with its marks dropped: "low-speed" is one."""
+    if text.isascii():
+        return tuple(_MARKS_IN_ASCII.sub("", text).lower().split())
     return tuple(filter(None, map(searchable, text.split())))
 
 

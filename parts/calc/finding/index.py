@@ -33,10 +33,10 @@ class Index:
         self.things = Things(snapshot)
         names: list[tuple[str, int]] = []
         lines: list[Iterable[str]] = []
-        for index, thing in enumerate(self.things):
-            keys = dict.fromkeys(key for label in thing.labels for key in spellings(label.text))
+        for index, labels in enumerate(self.things.labels()):
+            keys = dict.fromkeys(key for label in labels for key in spellings(label.text))
             names += zip(keys, repeat(index))
-            words = (word for label in thing.labels for word in label_words(label))
+            words = (word for label in labels for word in label_words(label))
             lines.append(dict.fromkeys(words))
         names.sort()
         self._keys = [key for key, _ in names]

@@ -63,8 +63,14 @@ class Things:
         return self._position(self._rows[index - len(self._few)])
 
     def __iter__(self) -> Iterator[Thing]:
-        yield from self._few
-        yield from map(self._position, self._rows)
+        return map(self.__getitem__, range(len(self)))
+
+    def labels(self) -> Iterator[tuple[Label, ...]]:
+        """Yield what each thing is called, without putting it into words."""
+        positions = self._snapshot.positions
+        yield from (thing.labels for thing in self._few)
+        for row in self._rows:
+            yield _position_labels(positions.crane[row], positions.position[row])
 
     def _position(self, row: int) -> Thing:
         positions = self._snapshot.positions
@@ -77,8 +83,12 @@ class Things:
             f"{crane}/{position}",
             described,
             Place(crane=crane, position=position),
-            (Label(f"{crane} {position}", "crane and position"),),
+            _position_labels(crane, position),
         )
+
+
+def _position_labels(crane: str, position: str) -> tuple[Label, ...]:
+    return (Label(f"{crane} {position}", "crane and position"),)
 
 
 def _few(snapshot: Snapshot) -> Iterator[Thing]:
