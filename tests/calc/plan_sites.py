@@ -158,7 +158,7 @@ def every_purchase(exposed: Exposures) -> Iterator[tuple[tuple[Purchase, ...], P
     for part in exposed.snapshot.parts:
         price = terms.price(part)
         if price is not None:
-            action = "last_buy" if terms.of(part).last_buy else "spare"
+            action = "last_buy" if terms.of(part).restock.last_buy else "spare"
             lots = [qty for qty in range(1, MOST_UNITS + 1) if qty >= price.min_qty]
             things.append([(), *((Purchase(part, action, qty),) for qty in lots)])
     for route in sorted({row.route for row in exposed.snapshot.routes}):

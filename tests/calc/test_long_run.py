@@ -192,17 +192,6 @@ def test_where_the_choice_flips_the_waits_of_the_tenth_stand() -> None:
     assert found.restore_days[0] == pytest.approx(mean_wait_days({1: 2.0}, 1, 1, 120.0) + HANDS_ON)
 
 
-def test_more_stock_is_seen_without_touching_the_ledger() -> None:
-    snapshot = site("A", [at("P", "A")], offers=[offer("A", 90.0)])
-    outage = FleetOutage(snapshot)
-    before = LongRun(outage, np.array([1.0]), {})
-
-    after = LongRun(outage, np.array([1.0]), {}, before.restocking.with_stock({"A": 1}))
-
-    assert before.wait_days[0] == 90.0
-    assert after.wait_days[0] == pytest.approx(mean_wait_days({1: 1.0}, 1, 1, 90.0))
-
-
 def test_a_retired_crane_asks_for_nothing() -> None:
     positions = [at("P", "A", crane="C"), at("P", "A", crane="D")]
     snapshot = snapshot_with(

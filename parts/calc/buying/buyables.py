@@ -60,7 +60,7 @@ def _pool(group: Group, pool: str) -> Buyable:
         if most
     ]
     amounts.sort(key=lambda each: (each.units, each.cost))
-    return Buyable(pool, False, outset.last_buy, (NONE_BOUGHT, *amounts))
+    return Buyable(pool, False, outset.restock.last_buy, (NONE_BOUGHT, *amounts))
 
 
 def _most_units(group: Group, pool: str, keeping: float) -> int:

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parts.calc.buying.plan_pricing import Bought
-from parts.calc.buying.plan_terms import Outset, PlanLongRun, PlanTerms
+from parts.calc.buying.plan_terms import Outset, PlanTerms, long_run_under
 from parts.calc.getting.prices import Purchase
 from parts.calc.getting.ways import earliest
 from parts.calc.likelihoods.years import DAYS_A_YEAR, years_between
@@ -55,7 +55,7 @@ class YearTerms(PlanTerms):
         again = self._again(restock)
         standing = tuple(each.way for each in again if self._stands(each))
         if len(standing) == len(again):
-            return Outset(restock, standing or self._defaults(restock), False)
+            return Outset(restock, standing or self._defaults(restock))
         return self._left_with(restock, standing, False)
 
     def _stands(self, purchase: Purchase) -> bool:
@@ -138,7 +138,7 @@ class Forecast:
         asked = failures.copy()
         for crane, rows in self.exposed.fleet.slices.items():
             asked[rows] *= self._end(crane, year)
-        return PlanLongRun(terms, bought.units, bought.starts, asked)
+        return long_run_under(terms, bought.units, bought.starts, asked)
 
     def _lost_days(self, year: int, failures: Array, long_run: LongRun) -> dict[str, float]:
         """Days a year that each crane still at work loses, never more than the year has."""

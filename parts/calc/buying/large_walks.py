@@ -165,7 +165,7 @@ class Walk:
 
     def _purchases(self, move: Move) -> Iterator[Purchase]:
         for pool, wanted in move.units:
-            action = LAST_BUY if self.terms.of(pool).last_buy else SPARE
+            action = LAST_BUY if self.terms.of(pool).restock.last_buy else SPARE
             yield Purchase(self._prices[pool].part, action, self._lot(pool, wanted))
         for name in self._named(move):
             part = self.terms.made_by(move.route)[0]

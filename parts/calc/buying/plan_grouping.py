@@ -221,10 +221,8 @@ class _Grouping:
 
     def _own_wait(self, part: str) -> float:
         """Of an assembly's own pool, while nothing inside is restored through it."""
-        outset = self.terms.of(part)
-        restock = outset.restock
-        fixed = restock.assumed or outset.last_buy
-        years = self.terms.horizons.of(restock.parts).years if fixed else None
+        restock = self.terms.of(part).restock
+        years = self.terms.horizons.of(restock.parts).years if restock.fixed else None
         member = Member(restock.pool, ((1, 1.0),), restock.stock, restock.lead_days or 0.0, years)
         return member.own_wait_days(self._own_uses)
 

@@ -123,10 +123,8 @@ class Group:
         return tuple(found)
 
     def _years_left(self, part: str) -> float | None:
-        outset = self.terms.of(part)
-        if not (outset.restock.assumed or outset.last_buy):
-            return None
-        return self.terms.horizons.of(outset.restock.parts).years
+        restock = self.terms.of(part).restock
+        return self.terms.horizons.of(restock.parts).years if restock.fixed else None
 
     @cached_property
     def kept_today(self) -> dict[str, Restock]:

@@ -13,9 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parts.calc.buying.head_starts import Started
-from parts.calc.buying.plan_terms import PlanLongRun, PlanRestocking, PlanSets, PlanTerms
+from parts.calc.buying.plan_terms import PlanRestocking, PlanTerms, long_run_under
 from parts.calc.ranking.exposures import Exposures
 from parts.calc.waiting.long_run import LongRun
+from parts.calc.waiting.part_sets import PartSets
 from parts.records.plan_answers import HEAD_START, Priced, Purchase
 
 Array = NDArray[np.float64]
@@ -40,22 +41,23 @@ class Pricing:
         return np.asarray(failures * self.exposed.weights)
 
     @cached_property
-    def sets(self) -> PlanSets:
+    def sets(self) -> PartSets:
         """The sets of parts as they are when nothing is bought."""
-        return PlanSets(self.terms, PlanRestocking(self.terms, {}, {}))
+        restocking = PlanRestocking(self.terms, {}, {})
+        return PartSets(self.terms.snapshot, restocking, self.terms.horizons)
 
     @cached_property
     def before(self) -> LongRun:
         """The waits when nothing is bought; today's own where nothing is about to close."""
         if self.terms.any_last_buy:
-            return PlanLongRun(self.terms, {}, {})
+            return long_run_under(self.terms, {}, {})
         return self.exposed.long_run
 
     def price(self, purchases: Iterable[Purchase]) -> Priced:
         bought = Bought(self.terms, purchases)
         long_run = self.before
         if bought.units or bought.starts:
-            long_run = PlanLongRun(self.terms, bought.units, bought.starts)
+            long_run = long_run_under(self.terms, bought.units, bought.starts)
         days, cost = self.exposure(long_run)
         return Priced(bought.cost, days, cost, bought.yearly, bought.unpriced)
 

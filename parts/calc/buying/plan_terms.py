@@ -19,11 +19,8 @@ from parts.calc.getting.ways import Way, earliest
 from parts.calc.likelihoods.years import years_between
 from parts.calc.ranking.exposures import Exposures
 from parts.calc.waiting.long_run import LongRun
-from parts.calc.waiting.part_sets import MemberTerm, PartSets
 from parts.calc.waiting.poisson import Floats
 from parts.calc.waiting.restocking import Restock, Restocking
-from parts.calc.waiting.set_waits import Member
-from parts.calc.waiting.uses import Uses
 
 LAST_BOUGHT = frozenset({"new"})
 AGAIN = BOUGHT | {"repair"}
@@ -32,12 +29,10 @@ Starts = Mapping[str, Started]
 
 @dataclass(frozen=True, slots=True)
 class Outset:
-    """One pool before a plan; `ways` are those by which it can come back, `last_buy` tells that
-    its stock is fixed though it can still be bought."""
+    """One pool before a plan, and the ways by which it can come back."""
 
     restock: Restock
     ways: tuple[Way, ...]
-    last_buy: bool
 
 
 class PlanTerms:
@@ -68,7 +63,7 @@ class PlanTerms:
     def price(self, part: str) -> Terms | None:
         """The terms on which a unit of a part is bought; None = nobody offers it at a price."""
         if part not in self._terms:
-            kinds = LAST_BOUGHT if self.of(part).last_buy else BOUGHT
+            kinds = LAST_BOUGHT if self.of(part).restock.last_buy else BOUGHT
             self._terms[part] = terms_of(self.snapshot, self.prices.cheapest(part, kinds))
         return self._terms[part]
 
@@ -86,13 +81,13 @@ class PlanTerms:
 
     @cached_property
     def any_last_buy(self) -> bool:
-        return any(self.of(part).last_buy for part in self.snapshot.parts)
+        return any(self.of(part).restock.last_buy for part in self.snapshot.parts)
 
     def _outset(self, restock: Restock) -> Outset:
         again = self._again(restock)
         ways = tuple(each.way for each in again)
         if not self._closes(restock, [each for each in again if each.way.kind == "new"]):
-            return Outset(restock, ways or self._defaults(restock), False)
+            return Outset(restock, ways or self._defaults(restock))
         return self._left_with(restock, tuple(way for way in ways if way.kind != "new"), True)
 
     def _left_with(self, restock: Restock, others: tuple[Way, ...], last_buy: bool) -> Outset:
@@ -100,8 +95,9 @@ class PlanTerms:
         left = others or self._defaults(restock)
         fastest = min(left, key=lambda way: way.further_days, default=None)
         lead_days = None if fastest is None else fastest.further_days
-        changed = replace(restock, lead_days=lead_days, assumed=not others, way=fastest)
-        return Outset(changed, left, last_buy)
+        changed = replace(restock, lead_days=lead_days, assumed=not others, way=fastest,
+                          last_buy=last_buy)  # fmt: skip
+        return Outset(changed, left)
 
     def _again(self, restock: Restock) -> list[Purchase]:
         """Usable ways to buy or make one more unit; a repair needs a unit that was removed."""
@@ -203,49 +199,13 @@ class PlanRestocking(Restocking):
         return found
 
 
-class PlanSets(PartSets):
-    """Sets in which what is bought for the last time has to last, though other ways are known."""
-
-    def __init__(self, terms: PlanTerms, restocking: PlanRestocking) -> None:
-        super().__init__(terms.snapshot, restocking, terms.horizons)
-        self.terms = terms
-
-    def companions(self, part: str) -> tuple[str, ...]:
-        """What a use of the part may take along, by name."""
-        return tuple(row.companion for row in self._companions.get(part, ()))
-
-    def _term(self, part: str, name: str, uses: Uses) -> MemberTerm:
-        term = super()._term(part, name, uses)
-        if term.horizon is not None or not self.terms.of(name).last_buy:
-            return term
-        fixed = replace(term, horizon=self.horizons.of(term.restock.parts))
-        return replace(fixed, own_wait_days=member_of(fixed).own_wait_days(uses))
-
-
-def member_of(term: MemberTerm) -> Member:
-    """The member of a set behind a term whose lead time is known."""
-    return Member(
-        stock=term.restock.pool,
-        needs=term.needs,
-        on_hand=term.restock.stock,
-        lead_days=term.restock.lead_days or 0.0,
-        years_left=None if term.horizon is None else term.horizon.years,
-    )
-
-
-class PlanLongRun(LongRun):
+def long_run_under(
+    terms: PlanTerms, units: Mapping[str, int], starts: Starts, failures: Floats | None = None
+) -> LongRun:
     """Long-run waits under a plan; failures of each row in a year, the coming one unless told."""
-
-    def __init__(
-        self,
-        terms: PlanTerms,
-        units: Mapping[str, int],
-        starts: Starts,
-        failures: Floats | None = None,
-    ) -> None:
-        exposed = terms.exposed
-        if failures is None:
-            failures = exposed.likelihood.failures_next_year
-        restocking = PlanRestocking(terms, units, starts)
-        super().__init__(exposed.outage, failures, exposed.planned_per_year, restocking)
-        self.sets = PlanSets(terms, restocking)
+    exposed = terms.exposed
+    if failures is None:
+        failures = exposed.likelihood.failures_next_year
+    restocking = PlanRestocking(terms, units, starts)
+    planned = exposed.planned_per_year
+    return LongRun(exposed.outage, failures, planned, restocking, terms.horizons)

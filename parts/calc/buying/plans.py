@@ -188,7 +188,7 @@ class Plans:
     def _notes(self, lines: tuple[PlanLine, ...]) -> tuple[str, ...]:
         notes = [STEADY_NOTE] if lines else []
         last = sorted({part for part in self.exposed.fleet.live_parts
-                       if self.terms.of(part).last_buy})  # fmt: skip
+                       if self.terms.of(part).restock.last_buy})  # fmt: skip
         if last:
             notes.append(f"stock fixed before and after, since it can soon no longer be bought: "
                          f"{', '.join(last)}")  # fmt: skip

@@ -42,7 +42,8 @@ class LongRun:
 
     Arguments: outage (of the whole fleet), failures_next_year (of each position, (number of
     positions,), nan where not known, which counts 0), planned_per_year (uses of each part that
-    are no failure), restocking (as it is today unless told otherwise).
+    are no failure), restocking (as it is today unless told otherwise), horizons (where they are
+    known already).
     """
 
     def __init__(
@@ -51,15 +52,15 @@ class LongRun:
         failures_next_year: Floats,
         planned_per_year: Mapping[str, float],
         restocking: Restocking | None = None,
+        horizons: Horizons | None = None,
     ) -> None:
         self.snapshot = outage.snapshot
         self.fleet = outage.fleet
         self.restocking = restocking or Restocking(
             outage.snapshot, outage.exchanges.supplies, outage.fleet
         )
-        self.sets = PartSets(
-            outage.snapshot, self.restocking, Horizons(outage.snapshot, outage.fleet)
-        )
+        horizons = horizons or Horizons(outage.snapshot, outage.fleet)
+        self.sets = PartSets(outage.snapshot, self.restocking, horizons)
         self.failures_next_year = failures_next_year
         self.planned_per_year = planned_per_year
 

@@ -24,8 +24,8 @@ CERTAIN = 1.0
 class MemberTerm:
     """One member of a set, as an explanation unfolds it.
 
-    `needs` is (units, chance) of what one failure takes of it. `horizon` is set where it cannot
-    be bought again and the stock has to last so long. `demand_per_year` is that on its pool.
+    `needs` is (units, chance) of what one failure takes of it. `horizon` is set where its stock is
+    fixed and has to last so long. `demand_per_year` is that on its pool.
     """
 
     part: str
@@ -76,6 +76,10 @@ class PartSets:
                 found.setdefault(row.part, []).append(row)
         return found
 
+    def companions(self, part: str) -> tuple[str, ...]:
+        """What a use of the part may take along, by name."""
+        return tuple(row.companion for row in self._companions.get(part, ()))
+
     def takes(self, part: str) -> Takes:
         """What one use of a part takes of the pools."""
         found = self._takes.get(part)
@@ -111,7 +115,7 @@ class PartSets:
         restock = self.restocking.of(name)
         chances = self.takes(part).vectors([restock.pool])
         needs = tuple((units, chance) for (units,), chance in sorted(chances.items()) if units)
-        horizon = self.horizons.of(restock.parts) if restock.assumed else None
+        horizon = self.horizons.of(restock.parts) if restock.fixed else None
         demand = units_a_year(uses.batches(restock.pool))
         term = MemberTerm(name, needs, restock, demand, None, horizon)
         if restock.lead_days is None:

@@ -8,8 +8,8 @@ one pool. No position is named, so the pool must fit everywhere. Knows nothing o
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 from parts.calc.failing.fleet import Fleet
 from parts.calc.getting.supply import Supplies
@@ -22,7 +22,8 @@ class Restock:
     """A pool of parts (most often one): what is kept, and how a unit used comes back.
 
     `lead_days` None = no way and no default is known. `assumed` = no way but a default: the pool
-    cannot be bought again. `way` is the way that sets the lead.
+    cannot be bought again; `last_buy` = it can, but only for the last time. `way` is the way that
+    sets the lead.
     """
 
     parts: tuple[str, ...]
@@ -31,6 +32,12 @@ class Restock:
     assumed: bool
     way: Way | None
     records: tuple[str, ...] = ()
+    last_buy: bool = False
+
+    @property
+    def fixed(self) -> bool:
+        """Whether the stock has to last for all who still ask."""
+        return self.assumed or self.last_buy
 
     @property
     def pool(self) -> str:
@@ -64,14 +71,6 @@ class Restocking:
             found = self._put_together(self._pools.get(part, (part,)))
             self._found |= dict.fromkeys(found.parts, found)
         return found
-
-    def with_stock(self, stock: Mapping[str, int]) -> Restocking:
-        """The same, with so many units kept in the pools that these parts are in."""
-        changed = Restocking(self.snapshot, self.supplies, self.fleet)
-        for part, units in stock.items():
-            pool = replace(self.of(part), stock=units)
-            changed._found |= dict.fromkeys(pool.parts, pool)
-        return changed
 
     def _bears(self, *parts: str) -> bool:
         return not self.fleet.bearing_load_in_the_pool.isdisjoint(parts)
