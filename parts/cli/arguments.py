@@ -103,7 +103,10 @@ def _add_copy_commands(command: commands.AddCommand) -> None:
     )
     restore = command("restore", copy_commands.restore, "put a copy back; what it replaces is kept")
     restore.add_argument("copy", metavar="COPY", help="what `longpole backup` made")
-    command("verify", copy_commands.verify, "whether all is as it was entered; which row is not")
+    verify = command(
+        "verify", copy_commands.verify, "whether all is as it was entered; which row is not"
+    )
+    verify.add_argument("--seal", metavar="SEAL", help="hold it against a seal that was printed")
 
 
 def _add_questions(command: commands.AddCommand) -> None:

@@ -14,8 +14,8 @@ from parts.records.shown import shown
 
 SOUND, DAMAGED = 0, 1
 ABOUT_THE_SEAL = (
-    "The seal stands for every movement: print it and keep it elsewhere. A database whose seal for "
-    "that day is another one was altered. It finds damage; it keeps nobody out."
+    "The seal stands for every movement until now; keep it on paper. `longpole verify --seal SEAL` "
+    "tells later whether one of them was altered since. It finds damage; it keeps nobody out."
 )
 
 
@@ -40,8 +40,10 @@ def restore(options: argparse.Namespace) -> int:
 def verify(options: argparse.Namespace) -> int:
     from parts.services import copies
 
-    found = copies.verify(options.db)
-    _print(options, {"sound": found.sound} | asdict(found), _soundness_lines(found))
+    found = copies.verify(options.db, options.seal)
+    _print(
+        options, {"sound": found.sound, "seal": found.seal} | asdict(found), _soundness_lines(found)
+    )
     return SOUND if found.sound else DAMAGED
 
 
@@ -56,7 +58,7 @@ def _soundness_lines(found: Soundness) -> list[str]:
         told = [damage.sentence() for damage in found.damage]
         return [*told, f"{found.where} is damaged: put the latest sound copy back"]
     held = f"{found.movements:,} movements in {found.accounts:,} accounts, all as they were entered"
-    return [f"{found.where} is sound: {held}", f"seal {found.head}", ABOUT_THE_SEAL]
+    return [f"{found.where} is sound: {held}", f"seal {found.seal}", ABOUT_THE_SEAL]
 
 
 def _print(options: argparse.Namespace, document: dict[str, Any], lines: Iterable[str]) -> None:

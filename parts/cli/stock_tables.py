@@ -6,6 +6,7 @@ import datetime
 from dataclasses import asdict
 from typing import Any
 
+from parts.cli.copy_commands import ABOUT_THE_SEAL
 from parts.cli.tables import CAUTION, table
 from parts.records.count_answers import CountReport, CountSheet
 from parts.records.ledger import Posting
@@ -14,10 +15,6 @@ from parts.records.stock_card import StockCard
 from parts.records.stock_steps import Posted
 
 Document = dict[str, Any]
-ABOUT_THE_SEAL = (
-    "Keep this figure outside the database, on the printed report: if a later check of the same "
-    "movements gives another one, what was booked until today was altered since."
-)
 
 
 def plain(value: Any) -> Any:
@@ -199,7 +196,7 @@ def report_lines(report: CountReport) -> list[str]:
     ]
     if report.not_counted:
         lines.append(f"Not counted: {', '.join(report.not_counted)}.")
-    return [*lines, "", f"Seal of all accounts: {report.head}", ABOUT_THE_SEAL]
+    return [*lines, "", f"Seal of all accounts: {report.seal}", ABOUT_THE_SEAL]
 
 
 def _counted(report: CountReport) -> list[str]:

@@ -19,14 +19,18 @@ class Damage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Soundness:
-    """A database read once more from end to end; `head` is the seal over all accounts, to be
-    printed and kept elsewhere."""
+    """A database read once more from end to end; `head` is the seal over all accounts."""
 
     where: str
     movements: int
     accounts: int
     head: str
     damage: tuple[Damage, ...] = ()
+
+    @property
+    def seal(self) -> str:
+        """The figure to be printed and kept elsewhere."""
+        return f"{self.movements}-{self.head}"
 
     @property
     def sound(self) -> bool:

@@ -95,7 +95,7 @@ class CountReport:
     """What a count found, once it is booked.
 
     `since` are movements that came after the count, `late` those that the book learnt of only after
-    the sheet was printed, `head` the seal of all accounts.
+    the sheet was printed, `seal` the figure over all accounts that a later check is held against.
     """
 
     sheet: str
@@ -107,4 +107,4 @@ class CountReport:
     since: tuple[Movement, ...]
     late: tuple[Movement, ...]
     below: tuple[BelowMinimum, ...]
-    head: str
+    seal: str

@@ -19,33 +19,38 @@ from parts.records.book import FILES_BY_NAME
 from parts.records.cells import texts_of, written
 from parts.records.copies import Copied, Damage, Soundness
 from parts.services.collector import collector_paused
-from parts.store import journal, ledger, sqlite, sqlite_copies
+from parts.store import journal, ledger, seal_history, sqlite, sqlite_copies
 from parts.store.books import read_book
 from parts.store.database import Connection, Database
 from parts.store.seals import head
 from parts.store.soundness import damage_of
 
 
-def verify(database: str) -> Soundness:
+def verify(database: str, printed: str | None = None) -> Soundness:
     """Read a database from end to end and say what is not as it was entered.
 
-    A damaged file is read as far as it goes. Raises a LongpoleError where there is none of ours.
+    `printed` is a seal on paper that the ledger has to bear out. A damaged file is read as far as
+    it goes. Raises a LongpoleError where there is none of ours.
     """
+    figure = None if printed is None else seal_history.figure_of(printed)
     try:
         opened = Database.open(database)
     except DamagedDatabase:
         opened = sqlite.open_unchecked(database)
     with closing(opened), collector_paused():
-        return _soundness(opened)
+        return _soundness(opened, figure)
 
 
-def _soundness(opened: Database) -> Soundness:
+def _soundness(opened: Database, printed: tuple[int, str] | None = None) -> Soundness:
     damage: list[Damage] = []
     balances = []
     try:
         with opened.reading() as connection:
             damage.extend(damage_of(connection))
             damage.extend(_of_the_records(connection))
+            if printed is not None and not seal_history.stands(connection, *printed):
+                told = f"the first {printed[0]:,} movements are not those that were sealed"
+                damage.append(Damage("history", "", f"was rewritten: {told}"))
             balances = ledger.balances(connection)
     except (LongpoleError, ValueError, OverflowError) as unreadable:
         damage.append(Damage("file", "", f"cannot be read to its end: {unreadable}"))

@@ -193,7 +193,7 @@ def _report(
         since=tuple(booking.since),
         late=tuple(booking.late),
         below=tuple(_below(booking, lines, parts)),
-        head=head(booking.connection),
+        seal=_seal(booking.connection),
     )
 
 
@@ -226,10 +226,11 @@ def _below(
             yield BelowMinimum(name, left, least)
 
 
-def head(connection: Connection) -> str:
-    """One seal over all accounts as they stand."""
-    accounts = [(each.part, each.store, each.seal) for each in ledger.balances(connection)]
-    return seals.head(accounts)
+def _seal(connection: Connection) -> str:
+    """The figure over all accounts as they stand, to be printed and kept elsewhere."""
+    balances = ledger.balances(connection)
+    accounts = [(each.part, each.store, each.seal) for each in balances]
+    return seals.figure(sum(each.movements for each in balances), accounts)
 
 
 def _key(line: SheetLine) -> str:

@@ -33,6 +33,11 @@ def seal(before: str, number: int, stamp: Stamp, stored: Sequence[object]) -> st
 
 
 def head(seals: Sequence[tuple[str, str, str]]) -> str:
-    """One seal over all accounts, given as (part, store, seal): the figure to print and keep."""
+    """One seal over all accounts, given as (part, store, seal)."""
     text = ",".join(f"{len(value)}:{value}" for account in sorted(seals) for value in account)
     return hashlib.sha256(text.encode()).hexdigest()
+
+
+def figure(movements: int, seals: Sequence[tuple[str, str, str]]) -> str:
+    """What is printed and kept elsewhere: how many movements there are, and the seal over all."""
+    return f"{movements}-{head(seals)}"

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from parts.cli.stock_tables import ABOUT_THE_SEAL
+from parts.cli.copy_commands import ABOUT_THE_SEAL
 from tests.cli.conftest import TODAY, Said, Say
 
 PLACE = "A1/hoist brake 1 lining"
@@ -201,7 +201,7 @@ def test_a_sheet_is_printed_filled_in_and_booked(do: Say, tmp_path: Path) -> Non
 
     assert [line["counted"] for line in report["lines"]] == [0, 7]
     assert report["totals"]["lines"] == 2
-    assert report["head"] in again.out
+    assert report["seal"] in again.out
     assert ABOUT_THE_SEAL in again.out
     assert "was booked already; nothing was added" in again.out
     assert "a second person counts it" in again.out
@@ -230,3 +230,12 @@ def test_no_text_reaches_the_terminal_as_a_command_to_it(do: Say, command: str) 
 
     assert (said.status, "\x1b" in said.err + said.out) == (2, False)
     assert "control character U+001B" in said.err
+
+
+def test_a_seal_on_paper_is_held_against_the_ledger(do: Say) -> None:
+    printed = do("verify", "--json").document["seal"]
+    do("issue", "LIN-315")
+
+    assert do("verify", "--seal", printed).status == 0
+    assert do("verify", "--seal", f"1-{'0' * 64}").status == 1
+    assert "is no seal" in do("verify", "--seal", "4711").err
