@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 from parts.records.simulation_answers import SimulationAnswer
@@ -10,6 +11,10 @@ from parts.records.snapshot import Snapshot
 from parts.services.risks import exposures
 
 RUNS, YEARS, SEED = 200, 10, 1
+BLANKS = (
+    "done ahead for one unit only and left out on both sides, though the plan counts the share of "
+    "the demand that it serves"
+)
 
 Progress = Callable[[int, int], None]
 
@@ -31,10 +36,16 @@ def simulation(
     Raises UnusablePlan, UnknownName for what the plan names and the site does not know, OutOfReach
     for runs or years that cannot be simulated.
     """
-    from parts.calc.simulating.carried_out import carried_out
+    from parts.calc.simulating.carried_out import blanks_of, carried_out
     from parts.calc.simulating.simulation import simulate
     from parts.exchange.plan_file import read_plan
 
+    blanks: tuple[str, ...] = ()
     if plan is not None:
-        snapshot = carried_out(snapshot, read_plan(plan))
-    return simulate(exposures(snapshot), runs=runs, years=years, seed=seed, progress=progress)
+        lines = read_plan(plan)
+        blanks = blanks_of(snapshot, lines)
+        snapshot = carried_out(snapshot, lines)
+    found = simulate(exposures(snapshot), runs=runs, years=years, seed=seed, progress=progress)
+    if not blanks:
+        return found
+    return replace(found, notes=(*found.notes, f"{BLANKS}: {', '.join(blanks)}"))

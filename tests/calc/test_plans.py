@@ -232,6 +232,24 @@ def test_a_part_whose_every_offer_closes_is_bought_for_the_last_time() -> None:
     assert line.order_by == date(2027, 3, 1)
 
 
+def test_a_last_buy_s_fixed_stock_tells_why_before_is_not_what_risks_say() -> None:
+    snapshot = closing(date(2027, 3, 1))
+    plan, in_risks = planned(snapshot).plan(0.0), float(exposures(snapshot).costs.sum())
+    (note,) = plan.notes
+
+    assert plan.exposure_before > in_risks
+    assert f"before stands at {plan.exposure_before:,.0f}" in note
+    assert f"in the ranking of risks, at {in_risks:,.0f}: a plan takes the stock of A as" in note
+
+
+def test_where_nothing_closes_before_is_what_risks_say() -> None:
+    snapshot = site("A", offers=[offer("A")])
+    plan = planned(snapshot).plan(0.0)
+
+    assert plan.exposure_before == pytest.approx(float(exposures(snapshot).costs.sum()))
+    assert plan.notes == ()
+
+
 def test_a_last_day_that_is_not_worked_moves_back() -> None:
     holidays = [Holiday(date=date(2027, 3, 5))]
     (line,) = planned(closing(date(2027, 3, 7), holidays=holidays)).plan(500.0).lines

@@ -32,15 +32,15 @@ def busy_site() -> Snapshot:
     return site([at("P", "A", 0.5)], parts=[part("A")], offers=[offer("A", 100.0)])
 
 
-def made_site() -> Snapshot:
-    def operation(name: str, days: float, after: str | None) -> Operation:
-        return Operation(route="R", operation=name, after=after, likely=days, ahead=True)
+def made_site(**of_the_cut: Any) -> Snapshot:
+    def operation(name: str, days: float, after: str | None, **facts: Any) -> Operation:
+        return Operation(route="R", operation=name, after=after, likely=days, ahead=True, **facts)
 
     return site(
         [at("P", "A", 0.5)],
         parts=[part("A")],
         offers=[Offer(supplier="S", part="A", kind="made", route="R")],
-        routes=[operation("draw", 30.0, None), operation("cut", 40.0, "draw"),
+        routes=[operation("draw", 30.0, None), operation("cut", 40.0, "draw", **of_the_cut),
                 operation("fit", 10.0, "cut")],
     )  # fmt: skip
 
@@ -111,6 +111,20 @@ def test_a_head_start_shortens_the_lead_by_all_that_comes_before_it(tmp_path: Pa
     assert without.long_run.restocking.of("A").lead_days == pytest.approx(80.0)
     assert with_it.long_run.restocking.of("A").lead_days == pytest.approx(10.0)
     assert simulation(made_site(), plan=plan, runs=50, years=50).agree
+
+
+def test_what_is_done_ahead_for_one_unit_only_is_left_out_and_said(tmp_path: Path) -> None:
+    plan = plan_file(tmp_path, {"lines": [HEAD_START]})
+    blank, lasting = (
+        simulation(made_site(ahead_lasts=lasts), plan=plan, runs=5, years=5)
+        for lasts in (False, True)
+    )
+
+    assert blank.formula_days_per_year > lasting.formula_days_per_year
+    assert blank.notes[-1].startswith("done ahead for one unit only and left out on both sides")
+    assert blank.notes[-1].endswith("serves: R: cut")
+    assert any("R: cut" in line for line in lines(blank))
+    assert len(lasting.notes) == len(blank.notes) - 1
 
 
 def test_the_document_holds_what_is_promised() -> None:

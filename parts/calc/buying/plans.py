@@ -190,6 +190,10 @@ class Plans:
         last = sorted({part for part in self.exposed.fleet.live_parts
                        if self.terms.of(part).restock.last_buy})  # fmt: skip
         if last:
-            notes.append(f"stock fixed before and after, since it can soon no longer be bought: "
-                         f"{', '.join(last)}")  # fmt: skip
+            _, in_risks = self.pricing.exposure(self.exposed.long_run)
+            notes.append(
+                f"before stands at {self.before.exposure_cost:,.0f} and not, as in the ranking of "
+                f"risks, at {in_risks:,.0f}: a plan takes the stock of {', '.join(last)} as fixed, "
+                "before and after, since it can soon no longer be bought"
+            )
         return tuple(notes)

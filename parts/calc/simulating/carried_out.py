@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from parts.calc.getting.routes import predecessors
+from parts.calc.getting.routes import lasts, predecessors
 from parts.errors import UnknownName
 from parts.records.simulation_answers import PlannedLine
 from parts.records.snapshot import Snapshot
@@ -21,7 +21,8 @@ def carried_out(snapshot: Snapshot, lines: Sequence[PlannedLine]) -> Snapshot:
     """The site with these lines carried out.
 
     A spare and a last buy are receipts. A head start is its operation and all before it, done:
-    one that does not last serves the first unit only, so that it shortens no long run.
+    one that does not last serves the first unit only, so that it shortens no long run; `blanks_of`
+    names them.
 
     Raises UnknownName for a part, route or operation that is not there.
     """
@@ -44,6 +45,16 @@ def carried_out(snapshot: Snapshot, lines: Sequence[PlannedLine]) -> Snapshot:
         snapshot,
         movements=(*snapshot.movements, *receipts),
         routes=_with_done(snapshot.routes, [line for line in lines if line not in bought]),
+    )
+
+
+def blanks_of(snapshot: Snapshot, lines: Sequence[PlannedLine]) -> tuple[str, ...]:
+    """Operations that these lines have done for one unit only, by route."""
+    planned = carried_out(snapshot, lines).routes
+    return tuple(
+        f"{row.route}: {row.operation}"
+        for before, row in zip(snapshot.routes, planned, strict=True)
+        if row.done and not before.done and not lasts(row)
     )
 
 
