@@ -76,6 +76,7 @@ def _add_inward(command: AddCommand, day: Day) -> None:
 def _add_others(command: AddCommand, day: Day) -> None:
     count = _step(command, "count", does.count, "book what lies on the shelf", day, part="?")
     _qty(count, default=None)
+    count.add_argument("--serial", metavar="NO", help="the one unit that is missing, or found")
     count.add_argument("--expires", type=day, metavar="DATE", help="last day of use of what is new")
     count.add_argument("--sheet", metavar="OUT.csv", help="write a blind sheet to count by")
     count.add_argument("--bin-from", metavar="A", help="the sheet begins with this bin")

@@ -177,9 +177,8 @@ def report_lines(report: CountReport) -> list[str]:
     told = "was booked already; nothing was added" if report.already else "is booked"
     lines = [f"Count {report.sheet} of {report.counted_on} {told}.", "", *_counted(report), ""]
     lines += _totals(report)
-    for line in report.lines:
-        if not line.within:
-            lines.append(f"{line.part}: a second person counts it before anybody relies on it.")
+    if doubtful := ", ".join(line.part for line in report.lines if not line.within):
+        lines.append(f"A second person counts, before anybody relies on it: {doubtful}.")
     lines += [
         f"{each.part}: {each.left} left for use, below its minimum of {each.least}: order more."
         for each in report.below

@@ -99,6 +99,20 @@ def test_a_count_below_the_minimum_or_below_the_promises_says_so() -> None:
     assert "2 left for use, below its minimum of 3: order more" in notes
 
 
+def test_a_unit_with_a_serial_number_that_is_missing_is_named() -> None:
+    units = known(moved(1, serial="A7"), moved(1, serial="B8"))
+
+    assert booking_of(step("count", 1), units).notes[0] == (
+        "one with a serial number may be missing (A7, B8); undo this and say which"
+    )
+    assert booking_of(step("count", 1, serial="B8"), units).movements[0].serial == "B8"
+    assert booking_of(step("count", 3, serial="C9"), units).movements[0].serial == "C9"
+    for found, serial in ((0, "A7"), (1, "C9"), (3, "A7")):
+        with pytest.raises(StepRefused) as refusal:
+            booking_of(step("count", found, serial=serial), units)
+        assert refusal.value.field == "serial"
+
+
 # Sheets
 
 

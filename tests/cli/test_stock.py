@@ -204,7 +204,7 @@ def test_a_sheet_is_printed_filled_in_and_booked(do: Say, tmp_path: Path) -> Non
     assert report["seal"] in again.out
     assert ABOUT_THE_SEAL in again.out
     assert "was booked already; nothing was added" in again.out
-    assert "a second person counts it" in again.out
+    assert "A second person counts, before anybody relies on it: " in again.out
 
 
 def test_a_walk_on_which_nothing_lies_writes_no_sheet(do: Say, tmp_path: Path) -> None:

@@ -134,10 +134,26 @@ def _count(step: Step, facts: Facts) -> Booking:
             "qty",
             f"since the count more {step.part} was taken {where(store)} than it found; count again",
         )
+    notes += _counted_serials(step, facts, difference)
     told = f"counted {step.qty}, book {book}"
     note = f"{told}; {step.note}" if step.note else told
     movement = replace(_movement(step, "count", difference, store), note=note)
     return Booking(movements=(movement,), notes=(*notes, told, *_left(facts, difference)))
+
+
+def _counted_serials(step: Step, facts: Facts, difference: int) -> tuple[str, ...]:
+    """Which unit is missing or was found; where nobody says it, what to say."""
+    if step.serial is None:
+        known = ", ".join(sorted(facts.serials))
+        asks = f"one with a serial number may be missing ({known}); undo this and say which"
+        return (asks,) if facts.stock.book + difference < len(facts.serials) else ()
+    if abs(difference) != 1:
+        why = f"a serial number belongs to one unit; this count differs by {abs(difference)}"
+        raise StepRefused("serial", why)
+    if (step.serial in facts.serials) != (difference < 0):
+        known = "is" if difference > 0 else "is not"
+        raise StepRefused("serial", f"{step.part} {step.serial} {known} in store by the book")
+    return ()
 
 
 def _scrap(step: Step, facts: Facts) -> Booking:
