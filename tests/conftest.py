@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.servers import WITHOUT, Server, server_of_the_tests
+from tests.servers import WITHOUT, Server, empty, server_of_the_tests
 
 
 @pytest.fixture(autouse=True)
@@ -27,8 +27,15 @@ def server() -> Server:
     return found
 
 
-@pytest.fixture
-def nothing_on_server(server: Server) -> Iterator[str]:
-    """The address of a database that holds nothing at all."""
+@pytest.fixture(scope="session")
+def _one_on_server(server: Server) -> Iterator[str]:
+    """Making a database takes a second, so that one serves test after test."""
     with server.database() as address:
         yield address
+
+
+@pytest.fixture
+def nothing_on_server(_one_on_server: str) -> str:
+    """The address of a database that holds nothing at all."""
+    empty(_one_on_server)
+    return _one_on_server

@@ -56,3 +56,11 @@ def name_of(address: str) -> str:
 
 def connection_to(address: str) -> psycopg.Connection[Any]:
     return psycopg.connect(address.replace("+psycopg", ""), autocommit=True)
+
+
+def empty(address: str) -> None:
+    """Leave nothing in a database, as the server makes a new one."""
+    with connection_to(address) as connection:
+        connection.execute("DROP SCHEMA public CASCADE")
+        connection.execute("CREATE SCHEMA public AUTHORIZATION pg_database_owner")
+        connection.execute("GRANT USAGE ON SCHEMA public TO PUBLIC")

@@ -243,16 +243,17 @@ def test_a_view_does_not_move_while_others_write(on_server: str) -> None:
 
 
 def test_figures_come_back_as_they_were_written_whatever_the_server_prints(
-    nothing_on_server: str,
+    server: Server,
 ) -> None:
-    fill(nothing_on_server)
-    with connection_to(nothing_on_server) as connection:
-        name = name_of(nothing_on_server)
-        connection.execute(f"ALTER DATABASE {name} SET extra_float_digits = -10")
-        connection.execute(f"ALTER DATABASE {name} SET datestyle = 'German'")
-        connection.execute(f"ALTER DATABASE {name} SET search_path = ''")
-    with closing(Database.open(nothing_on_server)) as database, database.reading() as connection:
-        cranes, parts = read_rows(connection, "cranes"), read_rows(connection, "parts")
+    with server.database() as address:
+        fill(address)
+        with connection_to(address) as connection:
+            name = name_of(address)
+            connection.execute(f"ALTER DATABASE {name} SET extra_float_digits = -10")
+            connection.execute(f"ALTER DATABASE {name} SET datestyle = 'German'")
+            connection.execute(f"ALTER DATABASE {name} SET search_path = ''")
+        with closing(Database.open(address)) as database, database.reading() as connection:
+            cranes, parts = read_rows(connection, "cranes"), read_rows(connection, "parts")
 
     assert (cranes, parts) == (ROWS["cranes"], ROWS["parts"])
 
