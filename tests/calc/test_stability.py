@@ -11,13 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from parts.calc.getting.three_point import ThreePoint, beta_variance
+from parts.calc.getting.spread import lead_time_draws
+from parts.calc.getting.three_point import ThreePoint
 from parts.calc.getting.ways import Way
 from parts.calc.ranking.stability import (
     DRAWS,
     Draws,
     draws_of,
-    lead_time_draws,
     rate_factor_draws,
     top10_shares,
     weight_draws,
@@ -139,8 +139,12 @@ def test_rates_scatter_as_a_gamma_of_mean_one() -> None:
     assert drawn.var() == pytest.approx(0.25, rel=0.04)
 
 
+def lead_times(way: Way, log_spread: float) -> Floats:
+    return lead_time_draws(way, log_spread, rng(), 40_000, further=True)
+
+
 def test_a_lead_time_that_nobody_knows_stays_unknown() -> None:
-    assert np.isnan(lead_time_draws(None, 0.3, rng())).all()
+    assert np.isnan(draws_of(["A"], [1.0], [None], [None], log_spread=0.3).lead_days).all()
 
 
 def test_assumed_days_have_no_spread() -> None:
@@ -148,22 +152,22 @@ def test_assumed_days_have_no_spread() -> None:
         part="P", kind="default", source="", days=90.0, further_days=90.0, qty=None, record=""
     )
 
-    assert (lead_time_draws(assumed, 0.3, rng()) == 90.0).all()
+    assert (lead_times(assumed, 0.3) == 90.0).all()
 
 
 def test_a_quotation_scatters_as_its_beta() -> None:
-    drawn = lead_time_draws(QUOTED, 0.0, rng(), 40_000)
+    drawn = lead_times(QUOTED, 0.0)
 
     assert drawn.min() >= 10.0
     assert drawn.max() <= 70.0
     assert drawn.mean() == pytest.approx(40.0, abs=0.3)
-    assert drawn.var() == pytest.approx(beta_variance(10.0, 40.0, 70.0), rel=0.03)
+    assert drawn.var() == pytest.approx((40.0 - 10.0) * (70.0 - 40.0) / 7.0, rel=0.03)
 
 
 def test_the_supplier_s_scatter_widens_it() -> None:
-    narrow = lead_time_draws(QUOTED, 0.0, rng()).std()
+    narrow = lead_times(QUOTED, 0.0).std()
 
-    assert lead_time_draws(QUOTED, 0.5, rng()).std() > 1.5 * narrow
+    assert lead_times(QUOTED, 0.5).std() > 1.5 * narrow
 
 
 def drawn(parts: Sequence[str], shapes: Sequence[float | None]) -> Draws:

@@ -62,19 +62,31 @@ def confident_days(way: Way, log_spread: float, confidence: float, further: bool
     return way.days
 
 
+def lead_time_draws(
+    way: Way, log_spread: float, rng: np.random.Generator, draws: int, further: bool
+) -> NDArray[np.float64]:
+    """Days of a way, (draws,); `further` = of a unit beyond those that a blank serves.
+
+    A quotation is its beta, a route its own simulated days (drawn from where another number of
+    them is asked for), both times the supplier's ratio and a log-normal scatter; what is assumed
+    in days has no spread.
+    """
+    if way.route is not None:
+        days = way.route.further_draws if further else way.route.draws
+        days = days if len(days) == draws else rng.choice(days, draws)
+    elif way.points is not None:
+        days = beta_draws(way.points, rng, draws)
+    else:
+        return np.full(draws, way.further_days if further else way.days)
+    scatter = 0.0 if way.assumed else log_spread
+    return np.asarray(days * way.ratio * np.exp(scatter * rng.standard_normal(draws)))
+
+
 def _draws(
     way: Way, log_spread: float, further: bool = False, seed: int = 0
 ) -> NDArray[np.float64]:
-    """Simulated days of a way, (SIMULATED_RUNS,)."""
     rng = np.random.default_rng((SIMULATION_SEED, seed))
-    if way.route is not None:
-        days = way.route.further_draws if further else way.route.draws
-    elif way.points is not None:
-        days = beta_draws(way.points, rng, SIMULATED_RUNS)
-    else:
-        return np.full(SIMULATED_RUNS, way.days)
-    scatter = 0.0 if way.assumed else log_spread
-    return days * way.ratio * np.exp(scatter * rng.standard_normal(SIMULATED_RUNS))
+    return lead_time_draws(way, log_spread, rng, SIMULATED_RUNS, further)
 
 
 def confident_lead_days(exchange: Exchange, log_spread: float, confidence: float) -> float:

@@ -20,27 +20,17 @@ def pert_mean(low: float, likely: float, high: float) -> float:
     return (low + 4.0 * likely + high) / 6.0
 
 
-def textbook_variance(low: float, likely: float, high: float) -> float:
-    """The textbook's ((high - low) / 6)^2; it serves to reproduce textbook networks only."""
-    return ((high - low) / 6.0) ** 2
-
-
 def beta_shapes(low: float, likely: float, high: float) -> tuple[float, float]:
     """Shapes (alpha, beta) of the beta on [low, high] whose mean is `pert_mean`.
 
-    alpha = 1 + 4 (likely - low) / (high - low), beta = 1 + 4 (high - likely) / (high - low).
+    alpha = 1 + 4 (likely - low) / (high - low), beta = 1 + 4 (high - likely) / (high - low); its
+    variance is (mean - low)(high - mean) / 7.
     Holds for low < high; ValueError otherwise.
     """
     if not low < high:
         raise ValueError("a beta needs low < high")
     width = high - low
     return 1.0 + 4.0 * (likely - low) / width, 1.0 + 4.0 * (high - likely) / width
-
-
-def beta_variance(low: float, likely: float, high: float) -> float:
-    """Variance of the beta itself, (mean - low)(high - mean) / 7; 0 where there is no spread."""
-    mean = pert_mean(low, likely, high)
-    return (mean - low) * (high - mean) / 7.0
 
 
 @dataclass(frozen=True, slots=True)

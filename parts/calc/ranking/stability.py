@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from parts.calc.getting.routes import beta_draws
+from parts.calc.getting.spread import lead_time_draws
 from parts.calc.getting.ways import Way
 
 DRAWS = 1000
@@ -58,26 +58,6 @@ def rate_factor_draws(shape: float | None, rng: np.random.Generator, draws: int 
     return np.asarray(rng.standard_gamma(shape, draws)) / shape
 
 
-def lead_time_draws(
-    way: Way | None, log_spread: float, rng: np.random.Generator, draws: int = DRAWS
-) -> Floats:
-    """Days of a way from ordering, (draws,); None = not known.
-
-    A quotation is its beta, a route its simulated days, both times the supplier's ratio and a
-    log-normal scatter; what is assumed in days has no spread.
-    """
-    if way is None:
-        return np.full(draws, np.nan)
-    if way.route is not None:
-        days = rng.choice(way.route.further_draws, draws)
-    elif way.points is not None:
-        days = beta_draws(way.points, rng, draws)
-    else:
-        return np.full(draws, way.further_days)
-    scatter = 0.0 if way.assumed else log_spread
-    return np.asarray(days * way.ratio * np.exp(scatter * rng.standard_normal(draws)))
-
-
 def draws_of(
     parts: Sequence[str],
     weights: ArrayLike,
@@ -100,7 +80,9 @@ def draws_of(
     for column, (part, shape, way) in enumerate(zip(parts, rate_shapes, lead_ways, strict=True)):
         rng = np.random.default_rng((SEED, zlib.crc32(part.encode())))
         rates[:, column] = rate_factor_draws(shape, rng, draws)
-        leads[:, column] = lead_time_draws(way, log_spread, rng, draws)
+        leads[:, column] = (
+            np.nan if way is None else lead_time_draws(way, log_spread, rng, draws, further=True)
+        )
     return Draws(weight_draws(weights, np.random.default_rng(SEED), draws), rates, leads)
 
 
