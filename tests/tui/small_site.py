@@ -19,6 +19,7 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 from textual.pilot import Pilot
@@ -28,10 +29,15 @@ from parts.records.book import BOOK_FILES, Book
 from parts.records.catalogue import Companion, Part, PartClass
 from parts.records.fields import Kind
 from parts.records.history import Duty
+from parts.records.ledger import Stamp
 from parts.records.site import Setting
 from parts.records.snapshot import Snapshot, snapshot_of
+from parts.records.stock import Movement
 from parts.records.structure import Crane, Function, Need, Position
 from parts.records.supply import Notice, Offer, Operation, Supplier
+from parts.store import ledger
+from parts.store.books import write_rows
+from parts.store.database import new_database
 from tests.tui.screen_text import screen_text
 from tui.app import LongpoleApp
 from tui.desk import Desk
@@ -210,6 +216,21 @@ class DeskWith(Desk):
     def last_counted(self) -> dict[tuple[str, str], date]:
         """Return that nothing was ever counted."""
         return {}
+
+
+def written_desk(path: Path) -> Desk:
+    """Return a desk at a database that holds the small site with three brakes in a store."""
+    book = small_book()
+    brakes = Movement(date=TODAY, part="BRK-2", qty=3, kind="opening", store="main store", key="o1")
+    book["movements"].append(replace(brakes, date=date(2026, 1, 5)))
+    stamp = Stamp("2026-01-05T06:00:00Z", "keeper", "bench")
+    with new_database(str(path)) as database, database.writing() as connection:
+        for book_file in BOOK_FILES:
+            if book_file.name == "movements":
+                ledger.append(connection, book["movements"], stamp)
+            else:
+                write_rows(connection, book_file.name, book[book_file.name])
+    return Desk(str(path), TODAY, "night keeper")
 
 
 @asynccontextmanager

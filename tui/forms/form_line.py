@@ -62,7 +62,7 @@ class FormLine(Horizontal):
         super().__init__()
         self.field = field
         self._value = value
-        self._told = ""
+        self.wrong = ""
 
     def compose(self) -> ComposeResult:
         """Lay out the line."""
@@ -86,7 +86,7 @@ class FormLine(Horizontal):
 
     @property
     def is_wrong(self) -> bool:
-        return self.has_class("-wrong")
+        return bool(self.wrong)
 
     def offers(self) -> list[Offered]:
         """What may be meant by what is typed."""
@@ -94,6 +94,7 @@ class FormLine(Horizontal):
 
     def say(self, wrong: str = "") -> None:
         """Say what is wrong with the line, or nothing but what it is for."""
+        self.wrong = wrong
         self.set_class(bool(wrong), "-wrong")
         text = said((f"! {wrong}", WARN)) if wrong else said((self.field.hint, QUIET))
         self.query_one("#beside", Label).update(text)

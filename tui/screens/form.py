@@ -14,8 +14,9 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
+from textual.content import Content
 from textual.timer import Timer
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from tui import actions
 from tui.forms.fields import FormField, Outcome, Values
@@ -25,7 +26,7 @@ from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.banner import Banner
 from tui.widgets.panel import LinesPanel
-from tui.widgets.texts import QUIET, STRONG, said
+from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 DRAFT_KEPT = "What you typed here before and did not save is back; F9 empties the form."
 SAVING = "Saving ..."
@@ -78,8 +79,8 @@ class FormPage(Page):
         """Return what is wrong with which line, as far as can be told without asking anybody."""
         return {}
 
-    def tell(self, line: FormLine) -> None:
-        """Say below the lines what may be meant by the line that has the keys."""
+    def below(self, line: FormLine) -> Sequence[Content]:
+        """Return what may be meant by the line that has the keys."""
         found = line.offers()
         shown = [
             said((offered.value, STRONG), f"  {offered.told}" if offered.told else "")
@@ -88,7 +89,13 @@ class FormPage(Page):
         more = len(found) - len(shown)
         rest = [said((f"and {more} more: type on", QUIET))] if more else []
         take = [said(("→ takes the first", QUIET))] if shown and line.value else []
-        self.query_one(LinesPanel).show(lambda _: [*shown, *rest, *take])
+        return [*shown, *rest, *take]
+
+    def tell(self, line: FormLine) -> None:
+        """Say below the lines what is wrong with one, in full, and what helps to fill it."""
+        wrong = [said((f"! {line.wrong[:1].upper()}{line.wrong[1:]}", WARN))] if line.wrong else []
+        told = [*wrong, *self.below(line)]
+        self.query_one(LinesPanel).show(lambda _: told)
 
     def body(self) -> ComposeResult:
         """Lay out the lines and the panel."""
@@ -96,6 +103,7 @@ class FormPage(Page):
         draft = self._draft()
         self.take_up(draft)
         typed = self._begun | {name: draft[name] for name in draft.keys() & self._begun.keys()}
+        yield Static(classes="line", id="draft")
         with VerticalScroll(can_focus=False):
             for field in self.fields():
                 yield FormLine(field, typed[field.name])
@@ -103,8 +111,7 @@ class FormPage(Page):
 
     def on_mount(self) -> None:
         """Begin at the first line that is blank and must not be."""
-        if self.is_dirty:
-            self.query_one(Banner).say(DRAFT_KEPT)
+        self._tell_draft(DRAFT_KEPT if self.is_dirty else "")
         self._first_to_fill().input.focus()
 
     def take_site(self, site: Site) -> bool:
@@ -115,6 +122,10 @@ class FormPage(Page):
     @property
     def lines(self) -> list[FormLine]:
         return list(self.query(FormLine))
+
+    @property
+    def line_with_keys(self) -> FormLine | None:
+        return self._line_of(self.focused)
 
     def line(self, name: str) -> FormLine:
         return next(line for line in self.lines if line.field.name == name)
@@ -204,7 +215,13 @@ class FormPage(Page):
         """Put back what stood here before anything was typed."""
         self.put(self._begun)
         self._drop_draft()
+        self._tell_draft("")
         self.query_one(Banner).say("")
+
+    def _tell_draft(self, sentence: str) -> None:
+        line = self.query_one("#draft", Static)
+        line.update(said((sentence, STRONG)))
+        line.display = bool(sentence)
 
     def leave(self) -> None:
         """Ask first where something is typed."""
@@ -228,6 +245,7 @@ class FormPage(Page):
             line.say(wrong.get(line.field.name, ""))
         if told:
             told[0].input.focus()
+            self.tell(told[0])
             self.query_one(Banner).say("")
         others = [text for name, text in wrong.items() if name not in self._begun]
         if others:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from textual.content import Content
+
 from parts.errors import LongpoleError, StepRefused, UnknownName
 from parts.records.stock import CONDITIONS
 from parts.records.stock_card import StockCard
@@ -21,7 +23,6 @@ from tui.screens.booked import BookedScreen
 from tui.screens.form import FormPage
 from tui.site import Site
 from tui.step_sentences import card_lines
-from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import said
 
 KEY = "key"
@@ -65,30 +66,25 @@ class StepFormScreen(FormPage):
         """Return what is wrong with which line, as far as its text tells."""
         return wrong_texts(values)
 
-    def tell(self, line: FormLine) -> None:
-        """Say what may be meant by the line, and what is there of the part once it is known."""
-        if line.field.name == "part" and line.value in self._site.snapshot.parts:
-            self._ask_card(line.value)
-        elif self._card is not None and not (line.offers() and line.value):
-            self._tell_card()
-        else:
-            super().tell(line)
+    def below(self, line: FormLine) -> Sequence[Content]:
+        """Return what may be meant by the line, or what is there of the part once it is known."""
+        part = self._part
+        if part not in self._site.snapshot.parts:
+            return super().below(line)
+        if self._card is None or self._card.part != part:
+            self._ask_card(part)
+            return ()
+        is_choosing = line.field.name != "part" and line.value and line.offers()
+        return super().below(line) if is_choosing else [said(p) for p in card_lines(self._card)]
 
     def _ask_card(self, part: str) -> None:
-        if self._card is not None and self._card.part == part:
-            self._tell_card()
-        else:
-            self._card = None
-            self.ask(lambda: self.desk.stock_card(part), self._take_card)
+        self._card = None
+        self.ask(lambda: self.desk.stock_card(part), self._take_card)
 
     def _take_card(self, card: StockCard) -> None:
         self._card = card
-        self._tell_card()
-
-    def _tell_card(self) -> None:
-        card = self._card
-        if card is not None:
-            self.query_one(LinesPanel).show(lambda _: [said(line) for line in card_lines(card)])
+        if (line := self.line_with_keys) is not None:
+            self.tell(line)
 
     def save(self, values: Values) -> Outcome:
         """Take the step."""

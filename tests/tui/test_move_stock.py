@@ -1,0 +1,156 @@
+"""Issue, receive, count, undo by keys alone, on a database of its own.
+
+The site has three shoe brakes BRK-2 in the main store. Both brakes of HM-1 bear load.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from parts.services import stock, stock_cards
+from tests.tui.screen_text import screen_text
+from tests.tui.small_site import TODAY, opened, press, settle, words, written_desk
+from tui.desk import Desk
+from tui.forms.form_line import FormLine
+from tui.screens.form import FormPage
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    return written_desk(tmp_path / "site.db")
+
+
+def book(desk: Desk, part: str = "BRK-2") -> int:
+    return stock_cards.card(desk.database, part, TODAY).book
+
+
+async def test_a_part_is_issued_with_four_keys_besides_its_number(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"BRK-2")
+        assert "3 usable of 3 in main store" in words(pilot)
+        await press(pilot, "f2")
+
+        assert "BRK-2 issued: 2 on hand in main store." in words(pilot)
+        assert book(desk) == 2
+        await press(pilot, "enter")
+        assert "longpole › fleet" in screen_text(pilot.app)
+
+
+async def test_more_than_is_there_is_refused_beside_the_line_and_nothing_is_booked(
+    desk: Desk,
+) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"BRK-2", "enter", "backspace", "5", "f2")
+        line = next(each for each in pilot.app.screen.query(FormLine) if each.is_wrong)
+
+        assert line.field.name == "qty"
+        assert "on hand 3, asked 5, short 2" in words(pilot)
+        assert book(desk) == 3
+
+
+@pytest.mark.parametrize("typed", ["0", "-1", "1.5", "1_0", "²", "abc", "99999999999"])
+async def test_a_quantity_that_is_none_is_told_beside_its_line(desk: Desk, typed: str) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"BRK-2", "enter", "backspace")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+        page.put({"qty": typed})
+        await press(pilot, "f2")
+
+        assert page.line("qty").is_wrong
+        assert book(desk) == 3
+
+
+async def test_from_a_position_the_part_and_the_place_are_known(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "slash", *"brake1", "enter", "m", "enter")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+
+        assert page.values["part"] == "BRK-2"
+        assert page.values["at"] == "HM-1/brake 1"
+        await press(pilot, "f2")
+
+        assert "a booking releases nothing" in words(pilot)
+        site = desk.read()
+        row = site.positions.position.index("brake 1")
+        assert site.positions.installed[row] == TODAY
+
+
+async def test_what_was_typed_survives_the_end_of_the_program(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"BRK-2", "enter", "backspace", "2", "escape", "k")
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+
+        assert page.values["qty"] == "2"
+        assert "did not save is back" in words(pilot)
+        await press(pilot, "f2")
+
+    assert book(desk) == 1
+
+
+async def test_escape_with_something_typed_asks_and_enter_goes_on_typing(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"BRK", "escape")
+        assert "What you typed is not saved." in words(pilot)
+        await press(pilot, "enter")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+
+        assert page.values["part"] == "BRK"
+
+
+async def test_a_step_is_undone_from_where_it_was_booked_after_one_question(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"BRK-2", "f2", "u")
+        assert "issue -1 BRK-2" in words(pilot)
+        await press(pilot, "enter")
+        assert "Undo this step?" in words(pilot)
+        await press(pilot, "enter")
+        assert book(desk) == 2
+        await press(pilot, "enter", "u")
+
+        assert "BRK-2 undone: 3 on hand in main store." in words(pilot)
+        assert book(desk) == 3
+
+
+async def test_a_count_books_what_differs(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", *["down"] * 3, "enter", *"BRK-2", "enter", "2", "f2")
+
+        assert "counted 2, book 3" in words(pilot).lower()
+        assert book(desk) == 2
+
+
+async def test_what_bears_load_wants_its_certificate(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "down", "enter", *"BRK-2", "f2")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+        assert page.line("certificate").is_wrong
+        await press(pilot, *"C-1", "f2")
+
+        assert "BRK-2 received" in words(pilot)
+
+
+async def test_the_fleet_is_read_anew_after_a_step(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"BRK-2", "f2", "enter")
+        await settle(pilot)
+        await press(pilot, "m", "end", "enter")
+
+        assert "issue" in words(pilot)
+
+
+async def test_saving_twice_books_once(desk: Desk) -> None:
+    facts = {"part": "BRK-2", "qty": 1, "kind": "issue", "date": TODAY, "key": desk.new_key()}
+    first, again = desk.post(facts), desk.post(facts)
+
+    assert (first.already, again.already) == (False, True)
+    assert book(desk) == 2
+    assert stock.on_hand(desk.database, "BRK-2", TODAY)[0].book == 2
