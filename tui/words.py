@@ -37,7 +37,8 @@ MEANINGS = {
     "equal amount at each year's end",
     RETURN: "the interest at which a choice costs as much as leaving all as it is; - for none",
     DEAD: "does not work any more: something that it needs is out",
-    WEAKER: "still works, but one that could stand in for another is out somewhere below it",
+    WEAKER: "not lost, but one that could stand in for another is out somewhere below it; whether "
+    "the crane may run so is for a qualified person to decide",
     MUST_WORK: "a group: what needs it works as long as so many of its members do",
     NEAREST: "each position counts once: in the function that rests on it and on the fewest others",
     PROMISED: "days quoted and days taken, each the median of the orders received; the factor is "

@@ -17,7 +17,17 @@ from parts.records.snapshot import Snapshot, snapshot_of
 from parts.records.structure import Crane, Function, Need, Position
 from parts.records.supply import Order
 from tests.tui.screen_text import screen_lines, screen_text
-from tests.tui.small_site import LARGE, SMALL, TODAY, opened, press, small_book, small_site, words
+from tests.tui.small_site import (
+    LARGE,
+    SMALL,
+    TODAY,
+    opened,
+    press,
+    settle,
+    small_book,
+    small_site,
+    words,
+)
 
 BOTH_SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "140x45"])
 NARROW = (40, 20)
@@ -123,6 +133,32 @@ async def test_the_systems_can_be_the_classes_of_parts() -> None:
         await press(pilot, "y")
 
         assert pilot.app.clipboard.startswith("HM-1\tclass not recorded\t")
+
+
+async def test_a_click_moves_to_a_cell_and_a_second_one_opens_it() -> None:
+    async with opened() as pilot:
+        await press(pilot, "z", "u")
+        lines = screen_lines(pilot.app)
+        row = next(at for at, line in enumerate(lines) if line.startswith(" HM-2"))
+        column = lines[row].index("█")
+        await pilot.click(offset=(column, row))
+        await settle(pilot)
+
+        assert "HM-2, yard crane · travel" in words(pilot)
+        await pilot.click(offset=(column, row))
+        await settle(pilot)
+
+        assert "longpole › fleet › HM-2 › wheel" in screen_lines(pilot.app)[0]
+
+
+async def test_a_click_beside_the_cells_opens_nothing() -> None:
+    async with opened() as pilot:
+        await press(pilot, "z")
+        for offset in ((1, 4), (70, 4), (5, 14), (30, 14)):
+            await pilot.click(offset=offset)
+            await settle(pilot)
+
+            assert "longpole › pictures" in screen_lines(pilot.app)[0]
 
 
 def large_fleet() -> Snapshot:
