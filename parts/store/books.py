@@ -72,14 +72,6 @@ def read_need_columns(connection: Connection) -> NeedColumns:
     return NeedColumns(*_read_columns(connection, FILES_BY_NAME["needs"]))
 
 
-def is_empty(connection: Connection) -> bool:
-    """Whether no file has a row."""
-    return all(
-        connection.execute(select(TABLES[book_file.name]).limit(1)).first() is None
-        for book_file in BOOK_FILES
-    )
-
-
 def read_row(connection: Connection, name: str, row: Any, *, hold: bool = False) -> Any | None:
     """The row that has the key of this one, as it stands; `hold` keeps others from changing it
     until the writing transaction ends."""

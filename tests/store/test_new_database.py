@@ -11,7 +11,7 @@ import pytest
 
 from parts import errors
 from parts.records.structure import Crane
-from parts.store.books import Progress, is_empty, read_rows, write_rows
+from parts.store.books import Progress, read_rows, write_rows
 from parts.store.database import Database, new_database
 from tests.store.conftest import permissions_count
 
@@ -41,11 +41,11 @@ def test_only_its_owner_may_read_it(tmp_path: Path, umask: int) -> None:
 def test_it_holds_nothing_until_it_is_filled(tmp_path: Path) -> None:
     with new_database(str(tmp_path / "site.db")) as database:
         with database.reading() as connection:
-            assert is_empty(connection)
+            assert read_rows(connection, "cranes") == []
         with database.writing() as connection:
             write_rows(connection, "cranes", CRANES)
         with database.reading() as connection:
-            assert not is_empty(connection)
+            assert read_rows(connection, "cranes") == CRANES
 
 
 def test_it_has_no_name_until_it_is_whole(tmp_path: Path) -> None:
