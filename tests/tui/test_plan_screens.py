@@ -17,8 +17,10 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from parts.records.book import Book
+from parts.records.catalogue import Part
 from parts.records.plan_answers import PlanAnswer
 from parts.records.snapshot import Snapshot, snapshot_of
+from parts.records.structure import Position
 from parts.records.supply import Offer, Order
 from tests.tui.screen_text import screen_lines, screen_text
 from tests.tui.small_site import LARGE, SMALL, TODAY, opened, press, settle, small_book, words
@@ -250,6 +252,22 @@ async def test_a_site_without_last_days_says_so() -> None:
         await press(pilot, "g", "enter")
 
         assert "No last day is known" in screen_text(pilot.app)
+
+
+@BOTH_SIZES
+async def test_more_last_days_than_lines_leave_every_axis_whole(size: tuple[int, int]) -> None:
+    book = small_book()
+    for name in (f"Q{n:02}" for n in range(60)):
+        book["parts"].append(Part(part=name))
+        book["offers"].append(Offer(supplier="gear shop", part=name, likely=10.0))
+        book["positions"].append(Position(crane="HM-2", position=name, part=name))
+        book["notices"].append(replace(book["notices"][0], part=name))
+    async with opened(lambda: snapshot_of(book, TODAY), size=size) as pilot:
+        await press(pilot, "g")
+        lines = [line for line in screen_lines(pilot.app) if line.startswith(" Q")]
+
+        assert len(lines) > 8
+        assert not any("…" in line for line in lines)
 
 
 async def test_the_axis_follows_the_width_of_the_window() -> None:

@@ -20,8 +20,8 @@ from tui.widgets.timeline import LAST, ORDER_BY, axis, timeline
 
 DeadlineField = Field[Deadline]
 NOTHING = "No last day is known for any part that is still asked for.\n\nPress Esc to go back."
-WIDTH_OF_OTHERS = 56
-"""What the columns beside the timeline take, at any width of screen."""
+WIDTH_OF_OTHERS = 57
+"""What the columns beside the timeline take, with the margin and the bar for scrolling."""
 URGENT_DAYS = 30
 
 
