@@ -78,7 +78,8 @@ def taken_to_use(step: Step, facts: Facts, store: str | None) -> list[tuple[Lot,
         lots = [held for held in lots if held[0][1] == step.expires_on]
     usable = sum(qty for _, qty in lots)
     if usable < step.qty:
-        raise ShortStock(step.part, where(store) + _why_less(facts, store), usable, step.qty)
+        place = where(store) + _of_the_lot(step) + _why_less(facts, store)
+        raise ShortStock(step.part, place, usable, step.qty)
     _refuse_promised(step, facts)
     taken = list(_first(lots, step.qty))
     if any(lot[1] is None for lot, _ in taken) and facts.expired_in(store):
@@ -105,7 +106,7 @@ def taken_from(step: Step, facts: Facts, store: str | None) -> list[tuple[Lot, i
     there = sum(qty for _, qty in lots)
     if there < step.qty:
         named = f" {_words(condition)}" if condition != USABLE else ""
-        raise ShortStock(step.part, where(store) + named, there, step.qty)
+        raise ShortStock(step.part, where(store) + named + _of_the_lot(step), there, step.qty)
     return list(_first(lots, step.qty))
 
 
@@ -144,6 +145,10 @@ def _refuse_promised(step: Step, facts: Facts) -> None:
             f"{step.part}: usable {usable}, promised {promised} ({jobs}), asked {step.qty}; "
             "release a promise, or say which job it is for",
         )
+
+
+def _of_the_lot(step: Step) -> str:
+    return f" to be used until {step.expires_on}" if step.expires_on else ""
 
 
 def _why_less(facts: Facts, store: str | None) -> str:
