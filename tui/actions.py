@@ -23,6 +23,9 @@ KEY_NAMES = {
     "question_mark": "?",
     "f1": "F1",
     "f2": "F2",
+    "f3": "F3",
+    "f6": "F6",
+    "f8": "F8",
     "f9": "F9",
     "up": "↑",
     "down": "↓",
@@ -91,6 +94,9 @@ READ_AGAIN = Act(
     "read", "r", "app.read", "read again", "Read the database again, as it is now", foot=False
 )
 STOP = Act("stop", "escape", "back", "stop", "Stop what takes long; nothing changes", foot=False)
+STEPS = Act(
+    "first_steps", "s", "app.first_steps", "first steps", "Show what to do first", foot=False
+)
 MARK = Act("mark", "space", "mark", "mark", "Mark the position, or take its mark away")
 TOGETHER = Act(
     "together", "f", "together", "fail together", "Show what follows when all marked ones fail"
@@ -284,9 +290,18 @@ MOVE = Act(
     foot=False,
 )
 
+RECORD_LIST = Act(
+    "records",
+    "v",
+    "app.records",
+    "records",
+    "See, enter and change everything that is on record, first about what is shown",
+    foot=False,
+)
+
 QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
 LISTS = (
-    *(MOVE, TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS),
+    *(MOVE, RECORD_LIST, TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS),
     *(WATCH_LIST, FINDING_LIST, DUTY_LIST, PICTURE_LIST),
 )
 """What opens from every screen on which letters are keys."""
@@ -300,7 +315,7 @@ def _besides(shown: Act) -> tuple[Act, ...]:
 
 FLEET = (
     *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS),
-    *(READ_AGAIN, STOP, COPY, WRITE, LOOK),
+    *(READ_AGAIN, STOP, COPY, WRITE, STEPS, LOOK),
 )
 CRANE = (
     *(OPEN_POSITION, MARK, YEAR, BACK, HELP, replace(HANGS_ON, foot=False)),
@@ -358,7 +373,7 @@ NEEDS = (
     *(UNMARK, COPY, WRITE, QUIET_QUIT, *FROM_ANYWHERE),
 )
 TOGETHER_PANEL = (replace(UNMARK, foot=True), BACK, HELP, QUIT, *FROM_ANYWHERE)
-HELP_PANEL = (BACK, LOOK, QUIT, QUIET_FIND)
+HELP_PANEL = (BACK, replace(STEPS, foot=True), LOOK, QUIT, QUIET_FIND)
 FORM = (
     Act("save", "f2", "save", "save", "Keep what is typed; what is wrong is said beside the line"),
     Act("empty", "f9", "empty", "empty", "Put back what stood here before anything was typed"),
@@ -378,16 +393,40 @@ UNDO = (
     Act("open", "enter", "open", "undo", "Undo this step, after one question"),
     *(CLEAR, HELP, QUIET_FIND),
 )
+NEW = Act("new", "f3", "new", "new", "Enter a new record")
+RECORDS = (
+    Act("open", "enter", "open", "list", "List the rows of these records"),
+    NEW,
+    Act("other", "tab", "other", "all / about this", "Change between all and those about one"),
+    *(BACK, HELP, QUIET_QUIT, COPY, *_besides(RECORD_LIST)),
+)
+ROWS = (
+    Act("open", "enter", "open", "open", "Open the form of this record"),
+    *(NEW, CLEAR, HELP, QUIET_FIND),
+)
+OF_A_RECORD = (
+    Act("history", "f6", "history", "who changed it", "Say who changed it when", foot=False),
+    Act("take_out", "f8", "take_out", "take out", "Take the record out, after one question"),
+)
+RECORD = (*FORM, *OF_A_RECORD)
 SURE = (
-    Act("yes", "u", "answer(True)", "undo it", "Book the opposite"),
-    Act("no", "escape", "answer(False)", "leave it", "Change nothing"),
-    Act("no_too", "enter", "answer(False)", "leave it", "Change nothing", foot=False),
+    Act("yes", "y", "answer(True)", "yes", "Do it"),
+    Act("no", "escape", "answer(False)", "no", "Change nothing"),
+    Act("no_too", "enter", "answer(False)", "no", "Change nothing", foot=False),
 )
 LEAVING = (
     Act("stay", "enter", "answer('KEEP_EDITING')", "go on typing", "Go back to the form"),
     Act("keep", "k", "answer('KEEP_DRAFT')", "keep for later", "Leave, and offer it again"),
     Act("throw", "t", "answer('THROW_AWAY')", "throw away", "Leave, and forget what was typed"),
     Act("back", "escape", "answer('KEEP_EDITING')", "go on typing", "Go back", foot=False),
+)
+FIRST_STEPS = (
+    Act("open", "enter", "open", "do it", "Do this step"),
+    *(BACK, HELP, QUIT, LOOK),
+)
+LOAD_BOOK = (
+    Act("load", "enter", "load", "look through, load", "Look the book through; again: load it"),
+    *(BACK, HELP),
 )
 WRITING = (
     Act("write", "enter", "write", "write", "Write the list to this file"),
@@ -414,6 +453,9 @@ SCREENS = {
     "move stock": MOVE_STOCK,
     "step": FORM,
     "undo": UNDO,
+    "records": RECORDS,
+    "rows": ROWS,
+    "record": RECORD,
     "risks": RISKS,
     "explanation": EXPLANATION,
     "watch": WATCH,
@@ -423,6 +465,8 @@ SCREENS = {
     "part": PART_PANEL,
     "together": TOGETHER_PANEL,
     "help": HELP_PANEL,
+    "first steps": FIRST_STEPS,
+    "load book": LOAD_BOOK,
 }
 
 

@@ -10,7 +10,7 @@ import sys
 from collections.abc import Iterable
 from datetime import date
 from functools import partial
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import SystemCommand
@@ -19,21 +19,19 @@ from textual.screen import Screen
 from parts.services.mistake_log import Noted
 from tui import messages, sentences
 from tui.desk import Desk
-from tui.following import FollowingApp
-from tui.openers import page_for
+from tui.openers import LISTS, page_for
+from tui.returning import ReturningApp
 from tui.screens.cautions import CautionsScreen
+from tui.screens.first_steps import RECORDS, FirstStepsScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
 from tui.screens.mistake import MistakeScreen
 from tui.screens.page import Page
 from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
-from tui.whereabouts import KEPT, kept, opening_of, spot_of
-
-LAST_PLACE = "last place"
 
 
-class LongpoleApp(FollowingApp):
+class LongpoleApp(ReturningApp):
     """The program on a terminal, for the person at one desk."""
 
     TITLE = "longpole"
@@ -81,29 +79,6 @@ class LongpoleApp(FollowingApp):
         """Open a list of the whole site."""
         self.open_page(messages.OpenList(name))
 
-    @on(messages.SiteRead)
-    def go_where_the_person_was(self, message: messages.SiteRead) -> None:
-        """Open the last place of this person, unless somewhere was gone to meanwhile."""
-        if not message.is_first or self.screen is not self.fleet:
-            return
-        match self.desk.recall(LAST_PLACE):
-            case [crane, place]:
-                self.fleet.go_to(spot_of(crane))
-                if (opening := opening_of(place, message.site)) is not None:
-                    page = page_for(opening, message.site)
-                    page.begin_at(spot_of(place))
-                    self.push_screen(page)
-
-    def exit(self, *args: Any, **more: Any) -> None:
-        """Remember where the person is, stop what is under way, and end."""
-        pages = [page for page in self.screen_stack if isinstance(page, Page)]
-        for page in pages:
-            page.stop()
-        above = [kept(p.opened_by, p.spot) for p in pages if isinstance(p.opened_by, KEPT)]
-        places = [kept(None, self.fleet.spot), above[-1] if above else None]
-        self.desk.remember(LAST_PLACE, places)
-        super().exit(*args, **more)
-
     @on(messages.Booked)
     def read_what_was_written(self) -> None:
         """Read the site anew once something was written from here."""
@@ -115,11 +90,23 @@ class LongpoleApp(FollowingApp):
         begun = page.stock_facts if isinstance(page, Page) else {}
         self.open_page(messages.OpenMoves(begun))
 
+    def action_records(self) -> None:
+        """Show what is on record, first about what the page is about."""
+        page = self.screen
+        about = page.record_facts if isinstance(page, Page) else {}
+        self.open_page(messages.OpenRecords(about))
+
     def action_help(self) -> None:
         """Explain the screen that is shown."""
         page = self.screen
         if isinstance(page, Page) and not isinstance(page, HelpScreen):
             self.push_screen(HelpScreen(page))
+
+    def action_first_steps(self) -> None:
+        """Show what to do first."""
+        page = FirstStepsScreen(self.desk, self.fleet.site, RECORDS in LISTS)
+        page.shows = self.fleet.site
+        self.push_screen(page)
 
     def action_look(self) -> None:
         """Change to the other look."""

@@ -10,12 +10,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from parts.services import state
 from tui.doing import step
 
 if TYPE_CHECKING:
+    from parts.records.answers import Fault, LoadReport
+    from parts.records.ledger import Change
     from parts.records.snapshot import Snapshot
     from parts.records.stock_card import StockCard
     from parts.records.stock_steps import Posted
@@ -81,6 +84,30 @@ class Desk:
 
         return hand_here()
 
+    def check_book(self, path: str) -> LoadReport:
+        """Look a site book through and return what loading it would do."""
+        from parts.services.books import load_book
+
+        return load_book(Path(path).expanduser(), self.database, dry_run=True, progress=step)
+
+    def load_book(self, path: str) -> LoadReport:
+        """Lay a site book over the database, all or nothing."""
+        from parts.services.books import load_book
+
+        return load_book(Path(path).expanduser(), self.database, progress=step)
+
+    def make_demo(self) -> LoadReport:
+        """Load the demo site, which is invented, into a new database."""
+        from parts.services.books import load_demo
+
+        return load_demo(self.database)
+
+    def make_empty(self) -> None:
+        """Make a new database that holds nothing yet."""
+        from parts.services.books import make_empty
+
+        make_empty(self.database)
+
     @cached_property
     def _watch(self) -> Watch:
         from parts.services.changes import Watch
@@ -90,6 +117,44 @@ class Desk:
     def changed(self) -> bool:
         """Return whether somebody has written to the database since the site was read."""
         return self._watch.changed()
+
+    def records_counted(self, about: Mapping[str, str]) -> dict[str, int]:
+        """Return how many rows each file has, or those about one thing."""
+        from parts.services import records
+
+        return records.counted(self.database, _only(about))
+
+    def records(self, file: str, about: Mapping[str, str]) -> list[Any]:
+        """Return the rows of a file, or those about one thing."""
+        from parts.services import records
+
+        return records.rows(self.database, file, _only(about))
+
+    def record_now(self, file: str, row: Any) -> Any | None:
+        """Return a record as it stands; None = it is gone."""
+        from parts.services import records
+
+        return records.stands(self.database, file, row)
+
+    def save_record(
+        self, file: str, texts: Mapping[str, str], before: Any | None
+    ) -> tuple[Fault, ...]:
+        """Keep a record as typed; faults = nothing was kept."""
+        from parts.services import records
+
+        return records.save(self.database, file, texts, before, hand=self._hand)
+
+    def remove_record(self, file: str, row: Any) -> tuple[Fault, ...]:
+        """Take a record out; faults = something names it, and it stays."""
+        from parts.services import records
+
+        return records.remove(self.database, file, row, hand=self._hand)
+
+    def history(self, file: str, row: Any) -> list[Change]:
+        """Return who changed a record when."""
+        from parts.services import records
+
+        return records.history(self.database, file, row)
 
     def recall(self, name: str) -> Any:
         """Return what is remembered on this machine about this database, None for nothing."""
@@ -122,3 +187,7 @@ class Desk:
     @property
     def _reader(self) -> str:
         return f"cautions read {self.who}".rstrip()
+
+
+def _only(about: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+    return {name: (value,) for name, value in about.items()}

@@ -61,13 +61,13 @@ class FollowingApp(ForgivingApp):
             self._renew(message.page, self.fleet.site)
 
     def _renew(self, page: Page, site: Site) -> None:
-        if page.shows in (None, site) or page.opened_by is None:
+        if page.shows is site or isinstance(page, FleetScreen):
             return
-        page.shows = site
-        if not is_there(page.opened_by, site):
+        page.shows, opened_by = site, page.opened_by
+        if opened_by is not None and not is_there(opened_by, site):
             page.refused(GONE)
-        elif not page.take_site(site):
-            anew = page_for(page.opened_by, site)
+        elif not page.take_site(site) and opened_by is not None:
+            anew = page_for(opened_by, site)
             anew.begin_at(page.spot)
             page.stop()
             self.switch_screen(anew)

@@ -136,6 +136,12 @@ def load_demo(database: str) -> LoadReport:
     raise DatabaseExists(database)
 
 
+def make_empty(database: str) -> None:
+    """A new database that holds no record yet; DatabaseExists where there is one."""
+    with new_database(database):
+        pass
+
+
 def demo_folder() -> Path:
     """Where the demo site lies: inside the installed package, or beside it in a checkout."""
     here = Path(__file__).resolve().parents[1]

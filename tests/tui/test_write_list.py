@@ -91,11 +91,11 @@ async def test_a_file_that_is_there_is_written_over_only_when_asked_twice(folder
 async def test_a_place_that_takes_no_file_is_told_and_another_can_be_named(folder: Path) -> None:
     async with opened() as pilot:
         await press(pilot, "Y")
-        pilot.app.screen.query_one("FilterInput").value = "nowhere/list.csv"  # type: ignore[attr-defined]
+        pilot.app.screen.query_one("PathInput").value = "nowhere/list.csv"  # type: ignore[attr-defined]
         await press(pilot, "enter")
 
         assert "could not be written (No such file or directory)" in words(pilot)
-        pilot.app.screen.query_one("FilterInput").value = "list.txt"  # type: ignore[attr-defined]
+        pilot.app.screen.query_one("PathInput").value = "list.txt"  # type: ignore[attr-defined]
         await press(pilot, "enter")
 
         assert rows_of(folder / "list.txt")[0][0] == "Crane"

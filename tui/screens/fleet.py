@@ -22,12 +22,12 @@ from tui.widgets.texts import said
 
 READING = "Reading the site ..."
 NO_SITE = (
-    "Nothing is shown because the site could not be read.\n\n{}\n\nThen press r to read again."
+    "Nothing is shown because the site could not be read.\n\n{}\n\nThen press r to read again, or "
+    "s for the first steps."
 )
 NO_CRANES = (
     "This database holds no crane in use.\n\n"
-    "Take in a site book with `longpole load BOOK`, then press r to read again. "
-    "`longpole demo` makes an invented site to try things out."
+    "Press s for the first steps: they go from an empty site to the first long pole."
 )
 
 

@@ -19,8 +19,8 @@ from parts.errors import FileIsThere, LongpoleError
 from parts.services.listings import save_listing
 from tui import actions
 from tui.messages import Answered
-from tui.widgets.filter_line import FilterInput
 from tui.widgets.key_line import KeyLine
+from tui.widgets.path_input import PathInput
 from tui.widgets.texts import STRONG, WARN, said
 
 ASK = "Write the whole list to this file; .csv has commas, any other name tabs."
@@ -40,7 +40,7 @@ class WriteListScreen(ModalScreen[tuple[Path, int] | None]):
 
     def __init__(self, name: str, listing: Callable[[], Listing]) -> None:
         super().__init__()
-        self._name, self._listing = name, listing
+        self._proposed, self._listing = name, listing
         self._may_replace = ""
         self._asked = 0
 
@@ -48,10 +48,7 @@ class WriteListScreen(ModalScreen[tuple[Path, int] | None]):
         """Lay out the question, the name and the keys."""
         with Vertical():
             yield Static(said((ASK, STRONG)), id="ask")
-            name = FilterInput(self._name, compact=True)
-            name.cursor_blink = False
-            name.select_on_focus = False
-            yield name
+            yield PathInput(self._proposed)
             yield KeyLine(actions.WRITING)
 
     def on_mount(self) -> None:

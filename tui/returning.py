@@ -1,0 +1,42 @@
+"""The screens open where the person was, and end with what is under way stopped."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from textual import on
+
+from tui import messages
+from tui.following import FollowingApp
+from tui.openers import page_for
+from tui.screens.page import Page
+from tui.whereabouts import KEPT, kept, opening_of, spot_of
+
+LAST_PLACE = "last place"
+
+
+class ReturningApp(FollowingApp):
+    """A program that comes back to the last place of its person."""
+
+    @on(messages.SiteRead)
+    def go_where_the_person_was(self, message: messages.SiteRead) -> None:
+        """Open the last place of this person, unless somewhere was gone to meanwhile."""
+        if not message.is_first or self.screen is not self.fleet:
+            return
+        match self.desk.recall(LAST_PLACE):
+            case [crane, place]:
+                self.fleet.go_to(spot_of(crane))
+                if (opening := opening_of(place, message.site)) is not None:
+                    page = page_for(opening, message.site)
+                    page.begin_at(spot_of(place))
+                    self.push_screen(page)
+
+    def exit(self, *args: Any, **more: Any) -> None:
+        """Remember where the person is, stop what is under way, and end."""
+        pages = [page for page in self.screen_stack if isinstance(page, Page)]
+        for page in pages:
+            page.stop()
+        above = [kept(p.opened_by, p.spot) for p in pages if isinstance(p.opened_by, KEPT)]
+        places = [kept(None, self.fleet.spot), above[-1] if above else None]
+        self.desk.remember(LAST_PLACE, places)
+        super().exit(*args, **more)
