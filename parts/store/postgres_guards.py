@@ -9,6 +9,8 @@ Invariant: what was entered stays, even for the owner, and no balance falls belo
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from sqlalchemy import Connection
 
 ONLY_ADDED = ("movements", "postings", "counts", "changes")
@@ -18,8 +20,8 @@ _SEALED = (
     *("order", "expires_on", "by", "note", "reverses", "key"),
 )
 
-# Nobody's own tables or functions come before those that are meant here.
-_TRIGGER = "RETURNS trigger LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp"
+# Nobody's own tables come before those that are meant here, and a day is written as in a seal.
+_FIXED = "LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp SET datestyle = 'ISO'"
 _AT = "to_char(clock_timestamp() AT TIME ZONE 'UTC', 'YYYY-MM-DD\"T\"HH24:MI:SS\"Z\"')"
 _WHO = "session_user::text"
 _PLACE = "coalesce(host(inet_client_addr()), 'the server')"
@@ -32,15 +34,13 @@ def _sealed_text() -> str:
     return " || ',' || ".join(f"coalesce(length({v}) || ':' || {v}, '-')" for v in values)
 
 
-_FUNCTIONS = (
-    f"""
-CREATE FUNCTION longpole_refuse() {_TRIGGER} AS $$
+_FUNCTIONS = {
+    "longpole_refuse": f"""() RETURNS trigger {_FIXED} AS $$
 BEGIN
   RAISE restrict_violation USING MESSAGE = TG_TABLE_NAME || ' are only ever added';
 END $$
 """,
-    f"""
-CREATE FUNCTION longpole_stamp() {_TRIGGER} AS $$
+    "longpole_stamp": f"""() RETURNS trigger {_FIXED} AS $$
 BEGIN
   NEW.at := {_AT};
   NEW.who := {_WHO};
@@ -48,9 +48,8 @@ BEGIN
   RETURN NEW;
 END $$
 """,
-    f"""
-CREATE FUNCTION longpole_post(entry public.movements, at text, who text, place text) RETURNS void
-LANGUAGE plpgsql SET search_path = pg_catalog, pg_temp AS $$
+    "longpole_post": f"""(entry public.movements, at text, who text, place text) RETURNS void
+{_FIXED} AS $$
 DECLARE
   shelf text := coalesce(entry.store, '');
   held bigint;
@@ -74,32 +73,47 @@ BEGIN
   INSERT INTO public.postings VALUES (entry.id, entered + 1, at, who, place, sealed);
 END $$
 """,  # noqa: S608 - names of columns, all of them ours
-    f"""
-CREATE FUNCTION longpole_enter() {_TRIGGER} SECURITY DEFINER AS $$
+    "longpole_enter": f"""() RETURNS trigger {_FIXED} SECURITY DEFINER AS $$
 BEGIN
   PERFORM public.longpole_post(NEW, {_AT}, {_WHO}, {_PLACE});
   RETURN NULL;
 END $$
 """,
-)
+}
 _SEAL_WHAT_IS_THERE = "SELECT longpole_post(m, '', '', '') FROM movements m ORDER BY m.id"
-_TRIGGERS = (
-    *(
-        f"CREATE TRIGGER {table}_only_added BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
+_TRIGGERS = {
+    **{
+        f"{table}_only_added": f"BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
         "EXECUTE FUNCTION longpole_refuse()"
         for table in ONLY_ADDED
-    ),
-    *(
-        f"CREATE TRIGGER {table}_stamped BEFORE INSERT ON {table} "
+    },
+    **{
+        f"{table}_stamped": f"BEFORE INSERT ON {table} "
         "FOR EACH ROW EXECUTE FUNCTION longpole_stamp()"
         for table in _STAMPED
-    ),
-    "CREATE TRIGGER movements_entered AFTER INSERT ON movements "
-    "FOR EACH ROW EXECUTE FUNCTION longpole_enter()",
-)
+    },
+    "movements_entered": "AFTER INSERT ON movements FOR EACH ROW EXECUTE FUNCTION longpole_enter()",
+}
+_FUNCTIONS_THERE = "SELECT proname, prosrc FROM pg_proc WHERE pronamespace = 'public'::regnamespace"
+_TRIGGERS_THERE = """
+SELECT tgname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid
+WHERE relnamespace = 'public'::regnamespace AND tgenabled IN ('O', 'A')
+"""
 
 
 def guard(connection: Connection) -> None:
     """Set the guards up, and seal what is there as entered by nobody known."""
-    for statement in (*_FUNCTIONS, _SEAL_WHAT_IS_THERE, *_TRIGGERS):
+    functions = (f"CREATE FUNCTION {name}{rest}" for name, rest in _FUNCTIONS.items())
+    triggers = (f"CREATE TRIGGER {name} {rest}" for name, rest in _TRIGGERS.items())
+    for statement in (*functions, _SEAL_WHAT_IS_THERE, *triggers):
         connection.exec_driver_sql(statement)
+
+
+def missing(connection: Connection) -> Iterator[str]:
+    """The guards that the owner has switched off, altered or taken away."""
+    bodies: dict[str, str] = dict(map(tuple, connection.exec_driver_sql(_FUNCTIONS_THERE)))
+    for name, rest in _FUNCTIONS.items():
+        if bodies.get(name) != rest.split("$$")[1]:
+            yield name
+    working = {name for (name,) in connection.exec_driver_sql(_TRIGGERS_THERE).fetchall()}
+    yield from (name for name in _TRIGGERS if name not in working)

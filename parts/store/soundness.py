@@ -16,6 +16,7 @@ from sqlalchemy.pool import StaticPool
 from parts.records.book import FILES_BY_NAME
 from parts.records.copies import Damage
 from parts.records.ledger import Stamp
+from parts.store import postgres_guards
 from parts.store.ledger_tables import BALANCES, POSTINGS
 from parts.store.schema import METADATA, TABLES
 from parts.store.seals import FIRST, seal
@@ -33,6 +34,9 @@ def damage_of(connection: Connection) -> Iterator[Damage]:
     if connection.dialect.name == "sqlite":
         yield from _of_the_file(connection)
         yield from _of_the_definitions(connection)
+    else:
+        for name in postgres_guards.missing(connection):
+            yield Damage("definitions", name, "is not the guard that the program set")
     yield from _of_the_ledger(connection)
 
 

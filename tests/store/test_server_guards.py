@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
+from contextlib import closing
 from typing import Any
 
 import psycopg
@@ -14,9 +15,12 @@ import pytest
 
 from parts.records.book import FILES_BY_NAME
 from parts.records.ledger import Stamp
+from parts.store.database import Database
 from parts.store.postgres_guards import ONLY_ADDED
 from parts.store.seals import FIRST, seal
+from parts.store.soundness import damage_of
 from tests.servers import connection_to
+from tests.store.conftest import fill
 
 Connection = psycopg.Connection[Any]
 INSERT = "INSERT INTO movements (date, part, qty, kind, store, note, key) VALUES "
@@ -123,6 +127,7 @@ AWKWARD = [
 
 
 def test_the_servers_seals_are_those_that_the_program_reckons(owner: Connection) -> None:
+    owner.execute("SET datestyle = 'German'")
     for values in AWKWARD:
         owner.execute(INSERT + values)
     columns = ", ".join(f'm."{name}"' for name in FILES_BY_NAME["movements"].header)
@@ -153,3 +158,32 @@ def test_a_table_of_ones_own_does_not_stand_in_for_the_ledger(owner: Connection)
 
     assert owner.execute("SELECT qty FROM public.balances WHERE part = 'P2'").fetchall() == [(3,)]
     assert owner.execute("SELECT count(*) FROM postings").fetchall() == [(0,)]
+
+
+@pytest.mark.parametrize(
+    ("sql", "guards"),
+    [
+        ("SELECT", set()),
+        ("DROP TRIGGER changes_stamped ON changes", {"changes_stamped"}),
+        (
+            "ALTER TABLE movements DISABLE TRIGGER USER",
+            {"movements_only_added", "movements_entered"},
+        ),
+        (
+            "CREATE OR REPLACE FUNCTION longpole_refuse() RETURNS trigger LANGUAGE plpgsql "
+            "AS 'BEGIN RETURN NEW; END'",
+            {"longpole_refuse"},
+        ),
+    ],
+)
+def test_guards_that_the_owner_took_away_are_missed(
+    nothing_on_server: str, sql: str, guards: set[str]
+) -> None:
+    fill(nothing_on_server)
+    with connection_to(nothing_on_server) as connection:
+        connection.execute(sql)
+    with closing(Database.open(nothing_on_server)) as opened, opened.reading() as reading:
+        found = [damage.subject for damage in damage_of(reading)]
+
+    assert set(found) == guards
+    assert len(found) == len(guards)
