@@ -238,8 +238,8 @@ def test_a_last_buy_s_fixed_stock_tells_why_before_is_not_what_risks_say() -> No
     (note,) = plan.notes
 
     assert plan.exposure_before > in_risks
-    assert f"before stands at {plan.exposure_before:,.0f}" in note
-    assert f"in the ranking of risks, at {in_risks:,.0f}: a plan takes the stock of A as" in note
+    assert f"before is {plan.exposure_before:,.0f} here, {in_risks:,.0f} among risks" in note
+    assert "the stock of A is fixed here" in note
 
 
 def test_where_nothing_closes_before_is_what_risks_say() -> None:

@@ -192,8 +192,7 @@ class Plans:
         if last:
             _, in_risks = self.pricing.exposure(self.exposed.long_run)
             notes.append(
-                f"before stands at {self.before.exposure_cost:,.0f} and not, as in the ranking of "
-                f"risks, at {in_risks:,.0f}: a plan takes the stock of {', '.join(last)} as fixed, "
-                "before and after, since it can soon no longer be bought"
+                f"before is {self.before.exposure_cost:,.0f} here, {in_risks:,.0f} among risks: "
+                f"the stock of {', '.join(last)} is fixed here, as it can soon no longer be bought"
             )
         return tuple(notes)
