@@ -9,7 +9,7 @@ from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from parts.calc.stockroom.count_walks import is_on_walk, latest_bins, walked
+from parts.calc.stockroom.count_walks import Place, is_on_walk, latest_bins, walked
 from parts.calc.stockroom.counting import booked_late, booked_since, is_within, priced, totals
 from parts.errors import StepRefused, UnknownName
 from parts.exchange.count_pages import page_of
@@ -66,25 +66,30 @@ def sheet(
         if store in (None, balance.store) and (balance.qty > 0 or parts[balance.part].min_stock)
     }
     walk = walked([(bins.get(account), account[1], account[0]) for account in after])
-    on_walk = [line for line in walk if is_on_walk(line[0], bin_from, bin_to)]
+    on_walk = [place for place in walk if is_on_walk(place[0], bin_from, bin_to)]
     title = name or f"{today.isoformat()}-{new_key()[:8]}"
     return CountSheet(
         sheet=title,
         printed_on=today,
         store=store,
         lines=tuple(
-            SheetLine(
-                sheet=title,
-                part=part,
-                store=of or None,
-                after=after[part, of],
-                description=parts[part].description,
-                bin=place,
-                unit_cost=parts[part].unit_cost,
-            )
-            for place, of, part in on_walk
+            _sheet_line(title, place, parts[place[2]], after[place[2], place[1]])
+            for place in on_walk
         ),
-        left_out=sum(place is None for place, _, _ in walk) if len(on_walk) < len(walk) else 0,
+        left_out=sum(place[0] is None for place in walk) if len(on_walk) < len(walk) else 0,
+    )
+
+
+def _sheet_line(title: str, place: Place, part: Part, after: int) -> SheetLine:
+    shelf, store, name = place
+    return SheetLine(
+        sheet=title,
+        part=name,
+        store=store or None,
+        after=after,
+        description=part.description,
+        bin=shelf,
+        unit_cost=part.unit_cost,
     )
 
 

@@ -110,6 +110,7 @@ def test_what_expires_first_goes_first_and_each_lot_is_a_movement() -> None:
         (-2, Y2030, "k/2"),
         (-1, None, "k/3"),
     ]
+    assert [row.qty for row in booking_of(step("issue", 3), facts).movements] == [-3]
 
 
 def test_a_named_lot_is_taken_from_and_no_other() -> None:
@@ -132,6 +133,31 @@ def test_what_has_expired_is_out_of_the_way_before_an_undated_unit_is_taken() ->
     facts = known(moved(2, expires_on=EARLIER), moved(1))
 
     assert "move them to quarantine" in str(refused(facts, step("issue")))
+
+
+def test_a_unit_of_a_dated_lot_takes_its_lot_along() -> None:
+    facts = known(moved(1, serial="A7", expires_on=NEXT_YEAR), moved(1, expires_on=Y2030))
+    (row,) = booking_of(step("issue", serial="A7"), facts).movements
+
+    assert row.expires_on == NEXT_YEAR
+    assert "lies in main, usable, to be used until 2027-06-01" in str(
+        refused(facts, step("issue", serial="A7", expires_on=Y2030))
+    )
+
+
+def test_the_last_day_of_use_is_a_day_of_use() -> None:
+    facts = known(moved(2, expires_on=TODAY))
+
+    assert entered(booking_of(step("issue", expires_on=TODAY), facts)) == [("issue", -1, "main")]
+    assert entered(booking_of(step("issue"), facts)) == [("issue", -1, "main")]
+
+
+def test_what_is_short_in_a_state_or_in_no_named_store_is_named_so() -> None:
+    held = moved(2, condition="in_repair", store=None)
+
+    assert "in no named store in repair: on hand 2, asked 3" in str(
+        refused(known(held), step("scrap", 3, condition="in_repair", note="lost"))
+    )
 
 
 def test_a_step_dated_back_judges_shelf_life_by_its_own_day() -> None:
@@ -276,6 +302,8 @@ def test_a_unit_goes_out_of_what_is_there_and_comes_in_once() -> None:
 
 def test_where_every_unit_has_a_serial_number_one_is_named() -> None:
     assert "A7" in str(refused(known(ONE), step("issue")))
+    assert entered(booking_of(step("issue"), known(ONE, FIVE))) == [("issue", -1, "main")]
+    assert isinstance(refused(known(ONE), step("issue", 2)), ShortStock)
 
 
 def test_a_unit_is_taken_from_the_lot_in_which_it_lies() -> None:
@@ -283,11 +311,36 @@ def test_a_unit_is_taken_from_the_lot_in_which_it_lies() -> None:
     facts = known(FIVE, held)
 
     assert "what is in quarantine is not issued" in str(refused(facts, step("issue", serial="Q1")))
-    assert refused(facts, step("scrap", serial="Q1", store="main", note="x")).field == "serial"
+    elsewhere = refused(facts, step("scrap", serial="Q1", store="main", note="x"))
+    assert elsewhere.field == "serial"
+    assert str(elsewhere) == "P1 Q1 lies in crib, quarantine"
 
     (row,) = booking_of(step("scrap", serial="Q1", note="cracked"), facts).movements
 
     assert (row.store, row.condition, row.serial) == ("crib", "quarantine", "Q1")
+
+
+@pytest.mark.parametrize("reloaded", [False, True])
+def test_a_unit_lies_where_it_went_last_in_whatever_order_its_day_is_told(reloaded: bool) -> None:
+    day = [
+        moved(1, "return", key="z", serial="A7", date=TODAY),
+        moved(-1, "transfer", key="a", serial="A7", date=TODAY),
+        moved(1, "transfer", key="a/to", serial="A7", date=TODAY, store="crib"),
+    ]
+    rows = sorted(day, key=lambda row: row.key) if reloaded else day
+
+    assert known(*rows).unit("A7") == ("crib", None, "usable")
+
+
+def test_a_unit_whose_issue_was_undone_lies_where_it_lay() -> None:
+    rows = [
+        moved(1, serial="A7", expires_on=NEXT_YEAR, condition="quarantine", key="in"),
+        moved(-1, "scrap", key="out", serial="A7", expires_on=NEXT_YEAR, condition="quarantine"),
+        moved(1, "reversal", key="u", serial="A7", reverses="out"),
+    ]
+
+    assert known(*rows).unit("A7") == ("main", NEXT_YEAR, "quarantine")
+    assert known(*rows[:2]).unit("A7") is None
 
 
 # Days

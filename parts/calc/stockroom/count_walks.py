@@ -9,6 +9,9 @@ from parts.records.stock import Movement
 
 _DIGITS = re.compile(r"(\d+)", re.ASCII)
 
+Place = tuple[str | None, str, str]
+"""A bin, a store and a part."""
+
 
 def bin_order(name: str) -> tuple[tuple[int, int, str], ...]:
     """Bins as they hang on the wall: R2 before R10, whatever the case."""
@@ -41,8 +44,9 @@ def latest_bins(movements: Iterable[Movement]) -> dict[tuple[str, str], str]:
     return found
 
 
-def walked(lines: Sequence[tuple[str | None, str, str]]) -> list[tuple[str | None, str, str]]:
-    """Bins, stores and parts in walking order: store by store, bin by bin, without a bin last."""
+def walked(places: Sequence[Place]) -> list[Place]:
+    """Places in walking order: store by store, bin by bin, without a bin last."""
     return sorted(
-        lines, key=lambda line: (line[1], line[0] is None, bin_order(line[0] or ""), line[2])
+        places,
+        key=lambda place: (place[1], place[0] is None, bin_order(place[0] or ""), place[2]),
     )

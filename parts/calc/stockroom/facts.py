@@ -105,16 +105,28 @@ class Facts:
         return received_on_orders(self.movements).get((order, self.part.part), 0)
 
     def unit(self, serial: str) -> Lot | None:
-        """The lot in which the unit of a serial number lies: where it last came in."""
-        dated = sorted(self.movements, key=lambda row: row.date)
-        found = [row for row in dated if row.serial == serial and row.qty > 0]
-        if serial not in self.serials or not found:
+        """The lot in which the unit of a serial number lies: where it came in last and has not
+        gone out again."""
+        if serial not in self.serials:
             return None
-        last = found[-1]
-        by_key = {row.key: row for row in self.movements}
-        while last.reverses in by_key:
-            last = by_key[last.reverses]
-        return last.store, last.expires_on, last.condition or USABLE
+        rows = sorted(
+            (row for row in self.movements if row.serial == serial), key=lambda row: row.date
+        )
+        held: dict[Lot, int] = {}
+        for row in rows:
+            held[self._lot(row)] = held.get(self._lot(row), 0) + row.qty
+        came_in = [self._lot(row) for row in rows if row.qty > 0]
+        return next((lot for lot in reversed(came_in) if held[lot] > 0), came_in[-1])
+
+    def _lot(self, row: Movement) -> Lot:
+        """The lot that a movement names; a reversal names none and means that of what it undoes."""
+        while (undone := self._by_key.get(row.reverses or "")) is not None:
+            row = undone
+        return row.store, row.expires_on, row.condition or USABLE
+
+    @cached_property
+    def _by_key(self) -> dict[str, Movement]:
+        return {row.key: row for row in self.movements}
 
     @cached_property
     def serials(self) -> frozenset[str]:
