@@ -120,8 +120,7 @@ class Facts:
 
     def _lot(self, row: Movement) -> Lot:
         """The lot that a movement names; a reversal names none and means that of what it undoes."""
-        while (undone := self._by_key.get(row.reverses or "")) is not None:
-            row = undone
+        row = self._by_key.get(row.reverses or "", row)
         return row.store, row.expires_on, row.condition or USABLE
 
     @cached_property
