@@ -6,6 +6,7 @@ one in time from the brake works, and one is overdue; wheels live 10 years at th
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -303,6 +304,23 @@ async def test_ages_tell_what_is_beyond_its_range(size: tuple[int, int]) -> None
         await press(pilot, "enter")
 
         assert "longpole › fleet › HM-2 › idler 0" in screen_lines(pilot.app)[0]
+
+
+@BOTH_SIZES
+async def test_more_ages_than_lines_leave_every_strip_whole(size: tuple[int, int]) -> None:
+    book = book_with_history()
+    idler = book["positions"][-1]
+    book["positions"].extend(replace(idler, position=f"roller {n:02}") for n in range(60))
+    async with opened(lambda: snapshot_of(book, TODAY), size=size) as pilot:
+        await press(pilot, "z", "tab", "tab", "tab", "pagedown")
+        lines = [
+            line for line in screen_lines(pilot.app) if " within " in line and "roller" in line
+        ]
+
+        # two years of ten at the mean, 90 % before 2.3 means: ◆ before ┼ before ┤
+        assert len(lines) > 4
+        assert all("├" in line or "◈" in line for line in lines)
+        assert all(line.rstrip(" ▁▂▃▄▅▆▇█").endswith("┤") for line in lines)
 
 
 async def test_the_ages_of_one_part_open_from_its_screen() -> None:
