@@ -174,6 +174,10 @@ def test_a_failure_that_is_restored_already_stays_as_it_is() -> None:
     assert refused(facts, failed_on=EARLIER).field == "failed_on"
 
 
+def test_a_part_whose_name_joins_two_is_not_listed_as_consumed() -> None:
+    assert refused(at(FIVE), failed_on=EARLIER, consumed=("P2", "A+B")).field == "consumed"
+
+
 def test_days_of_a_failure_stand_in_order() -> None:
     assert refused(at(FIVE), failed_on=NEXT_YEAR).field == "failed_on"
     assert refused(at(FIVE), failed_on=EARLIER, restored_on=LAST_YEAR).field == "restored_on"

@@ -72,6 +72,13 @@ def test_the_last_of_an_order_closes_it_and_tells_how_late_it_is() -> None:
     assert booking.notes == ("order 4711 is complete", "24 days later than due")
 
 
+def test_nothing_comes_before_it_was_ordered() -> None:
+    later = replace(ORDER, ordered_on=TODAY)
+
+    assert refused(known(orders=[later]), order="4711", date=EARLIER).field == "date"
+    assert received(facts=known(orders=[later]), order="4711").order == "4711"
+
+
 def test_what_comes_before_it_is_due_says_so() -> None:
     due = replace(ORDER, due_on=TODAY + timedelta(days=3))
     booking = booking_of(step("receive", 4, order="4711"), known(orders=[due]))

@@ -19,6 +19,8 @@ _TESTS = {
     "rated_load": "a load test at rated load",
 }
 METER = "hours_meter"
+JOINED_BY = "+"
+"""Between the parts that a failure consumed."""
 
 
 def fitted(step: Step, facts: Facts) -> tuple[list[Edit], list[str]]:
@@ -109,6 +111,8 @@ def _failure(step: Step, facts: Facts, position: Position) -> Edit | None:
     """The failure that the part is issued for: recorded, or a recorded one that is now restored."""
     if step.failed_on is None:
         return None
+    if joined := next((name for name in step.consumed if JOINED_BY in name), None):
+        raise StepRefused("consumed", f"{joined} cannot be listed here, its name holds {JOINED_BY}")
     if step.failed_on > step.date:
         raise StepRefused("failed_on", f"it cannot fail on {step.failed_on}, after the issue")
     if step.restored_on is not None and step.restored_on < step.failed_on:
@@ -124,7 +128,7 @@ def _failure(step: Step, facts: Facts, position: Position) -> Edit | None:
             before,
             restored_on=step.restored_on,
             cause=step.cause or before.cause,
-            consumed="+".join(step.consumed) or before.consumed,
+            consumed=JOINED_BY.join(step.consumed) or before.consumed,
         )
     else:
         after = Failure(
@@ -134,7 +138,7 @@ def _failure(step: Step, facts: Facts, position: Position) -> Edit | None:
             restored_on=step.restored_on,
             part=position.part,
             cause=step.cause,
-            consumed="+".join(step.consumed) or None,
+            consumed=JOINED_BY.join(step.consumed) or None,
         )
     return None if after == before else Edit("failures", before, after)
 

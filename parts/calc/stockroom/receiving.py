@@ -52,6 +52,8 @@ def order_edits(step: Step, facts: Facts) -> tuple[tuple[Edit, ...], tuple[str, 
         raise StepRefused(
             "order", f"order {step.order} was received in full on {order.received_on}"
         )
+    if step.date < order.ordered_on:
+        raise StepRefused("date", f"order {step.order} was placed later, on {order.ordered_on}")
     before = facts.received(step.order)
     left = order.qty - before - step.qty
     if left < 0 and not step.over:
