@@ -22,7 +22,7 @@ HELD_FIELDS = (
     HeldField(Column("Part", 16), lambda held: held.part, lambda _: "strong"),
     HeldField(Column("Description", None, least=20), lambda held: held.description),
     HeldField(Column("Here", 6, "right"), lambda held: f"{held.qty:,}", lambda _: "strong"),
-    HeldField(Column("Usable, all stores", 18, "right"), lambda held: f"{held.usable:,}"),
+    HeldField(Column("Usable", 6, "right"), lambda held: f"{held.usable:,}"),
     HeldField(Column("Bin", 10), lambda held: held.bin or "-"),
 )
 NOTHING_HELD = "Nothing lies here any more.\n\nPress Esc to go back."
