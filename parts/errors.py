@@ -52,11 +52,29 @@ class NoConnection(LongpoleError):
         )
 
 
-class ConnectionLost(LongpoleError):
+class InDoubt(LongpoleError):
+    """Nobody can tell whether a step was kept; asked for again with its key it is kept once."""
+
+
+class ConnectionLost(InDoubt):
     def __init__(self, where: str) -> None:
         super().__init__(
             f"the connection to {where} was lost; what you typed is kept, try again when it is back"
         )
+
+
+class DatabaseDoubtful(InDoubt):
+    def __init__(self, where: str) -> None:
+        # an error that comes while a transaction ends does not say on which side of the end
+        super().__init__(
+            f"the disk under {where} reports an error; look whether this was kept before you do it "
+            "again"
+        )
+
+
+class KeyToAskWith(LongpoleError):
+    def __init__(self, doubt: InDoubt, key: str) -> None:
+        super().__init__(f"{doubt}; with --key '{key}' it is done once, however often you ask")
 
 
 class NotPermitted(LongpoleError):
@@ -115,7 +133,7 @@ class RowRefused(LongpoleError):
 
 class DatabaseExists(LongpoleError):
     def __init__(self, where: str) -> None:
-        super().__init__(f"{where} already holds data; name a new file for the demo site")
+        super().__init__(f"{where} already holds data; name a place where nothing is yet")
 
 
 class FileIsThere(LongpoleError):

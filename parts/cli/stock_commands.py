@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from parts.cli import stock_tables
 from parts.cli.commands import DONE, NOTHING_TO_ANSWER
 from parts.cli.commands import _answer as answer
-from parts.errors import LongpoleError
+from parts.errors import InDoubt, KeyToAskWith, LongpoleError
 from parts.records.stock import Reservation
 from parts.records.stock_steps import Step, StepKind
 
@@ -44,15 +45,17 @@ def undo(options: argparse.Namespace) -> int:
     from parts.services.hands import hand_here, new_key
 
     hand = hand_here()
-    posted = asked.undo(
-        options.db,
-        options.undone,
-        hand,
-        options.today,
-        new_key=new_key() if options.key is None else options.key,
-        by=options.by or hand.who,
-        note=options.note,
-    )
+    key = new_key() if options.key is None else options.key
+    with _telling(key):
+        posted = asked.undo(
+            options.db,
+            options.undone,
+            hand,
+            options.today,
+            new_key=key,
+            by=options.by or hand.who,
+            note=options.note,
+        )
     answer(options, stock_tables.posted_document(posted), stock_tables.undone_lines(posted))
     return DONE
 
@@ -111,10 +114,20 @@ def _take(options: argparse.Namespace, kind: StepKind) -> int:
         by=hand.who if options.by is None else options.by,
         **_typed(options),
     )
-    posted = asked.post(options.db, step, hand, options.today)
+    with _telling(step.key):
+        posted = asked.post(options.db, step, hand, options.today)
     lines = stock_tables.posted_lines(posted, fitted=kind == "issue" and position is not None)
     answer(options, stock_tables.posted_document(posted), lines)
     return DONE
+
+
+@contextmanager
+def _telling(key: str) -> Iterator[None]:
+    """Where it is in doubt whether a step was kept, tell the key that makes asking again safe."""
+    try:
+        yield
+    except InDoubt as doubt:
+        raise KeyToAskWith(doubt, key) from doubt
 
 
 _FACTS = {

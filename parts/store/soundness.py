@@ -66,7 +66,7 @@ def _of_the_definitions(connection: Connection) -> Iterator[Damage]:
 
 
 def _definitions(connection: Connection) -> dict[str, str]:
-    return dict(connection.exec_driver_sql(_DEFINITIONS).tuples().all())
+    return {name: sql for name, sql in connection.exec_driver_sql(_DEFINITIONS)}  # noqa: C416
 
 
 def _of_the_ledger(connection: Connection) -> Iterator[Damage]:

@@ -33,7 +33,7 @@ _SITUATIONS: dict[str, Situation] = {
     "SQLITE_READONLY": _unwritable("it is read-only"),
     "SQLITE_CANTOPEN": _unwritable("its folder is read-only"),
     "SQLITE_PERM": _unwritable("no access"),
-    "SQLITE_IOERR": _unwritable("the disk reports an error"),
+    "SQLITE_IOERR": lambda where, _: errors.DatabaseDoubtful(where),
 }
 
 
