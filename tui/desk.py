@@ -35,6 +35,13 @@ class Desk:
     today: date
     who: str = ""
 
+    @property
+    def name(self) -> str:
+        """Return what people call the database, which holds no password."""
+        from parts.services.sites import known_as
+
+        return known_as(self.database)
+
     def read(self) -> Snapshot:
         """Return the site as it is known today; raises a LongpoleError where that cannot be."""
         from parts.services.sites import read_snapshot

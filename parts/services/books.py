@@ -21,7 +21,7 @@ from parts.services.collector import collector_paused
 from parts.services.hands import Hand, hand_here
 from parts.store import journal, ledger
 from parts.store.books import read_book, write_rows
-from parts.store.database import Database, new_database
+from parts.store.database import Database, known_as, new_database
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -133,7 +133,7 @@ def load_demo(database: str) -> LoadReport:
         Database.open(database).close()
     except NoDatabase:
         return load_book(demo_folder(), database)
-    raise DatabaseExists(database)
+    raise DatabaseExists(known_as(database))
 
 
 def make_empty(database: str) -> None:

@@ -21,7 +21,7 @@ from parts.records.copies import Copied, Damage, Soundness
 from parts.services.collector import collector_paused
 from parts.store import journal, ledger, seal_history, sqlite, sqlite_copies
 from parts.store.books import read_book
-from parts.store.database import Connection, Database
+from parts.store.database import Connection, Database, is_on_server
 from parts.store.seals import head
 from parts.store.soundness import damage_of
 
@@ -103,5 +103,16 @@ def restore(copy: str, database: str) -> Copied:
     found = verify(copy)
     if not found.sound:
         raise UnusableCopy(copy, found.damage[0].sentence())
-    kept = sqlite.restore(copy, database)
-    return Copied(source=copy, target=database, soundness=verify(database), kept=kept)
+    kept = _put_back(copy, database)
+    restored = verify(database)
+    return Copied(source=copy, target=restored.where, soundness=restored, kept=kept)
+
+
+def _put_back(copy: str, database: str) -> str | None:
+    """Where what was replaced is kept; on a server nothing is, so it must be empty."""
+    if not is_on_server(database):
+        return sqlite.restore(copy, database)
+    from parts.store.postgres_copies import put_copy
+
+    put_copy(copy, database)
+    return None

@@ -22,3 +22,10 @@ def read_snapshot(
 
     with closing(Database.open(database)) as opened, collector_paused():
         return read(opened, today, progress)
+
+
+def known_as(database: str) -> str:
+    """What people call a database; an address may hold a password, its name never does."""
+    from parts.store.database import known_as as name_of
+
+    return name_of(database)

@@ -85,6 +85,15 @@ def is_on_server(where: str) -> bool:
     return where.startswith(_SERVERS)
 
 
+def known_as(where: str) -> str:
+    """What people call the database at a path or address; no password is part of that."""
+    if not is_on_server(where):
+        return where
+    from parts.store.postgres_address import address_of
+
+    return address_of(where).where
+
+
 def new_database(where: str) -> AbstractContextManager[Database]:
     """A database to fill, which is there when the block ends well and vanishes otherwise."""
     if is_on_server(where):

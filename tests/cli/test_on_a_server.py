@@ -10,7 +10,7 @@ import pytest
 
 from parts.records.roles import ROLES
 from tests.cli.conftest import TODAY, Said, Say
-from tests.servers import Server, connection_to, name_of
+from tests.servers import Server, connection_to, empty, name_of
 
 SECRET = "s3cret"  # noqa: S105 - nobody's
 STOREROOM = (
@@ -198,3 +198,25 @@ def test_a_password_in_an_address_is_in_no_answer(
     assert said.status == 2
     assert SECRET not in said.out + said.err
     assert len(said.err.splitlines()) == 1
+
+
+def test_a_password_in_an_address_that_works_is_in_no_answer_either(
+    say: Say, book: Path, tmp_path: Path, nothing_on_server: str
+) -> None:
+    address = nothing_on_server.replace("postgres@", f"postgres:{SECRET}@")
+    commands: tuple[tuple[str | Path, ...], ...] = (
+        ("load", book),
+        ("demo",),
+        ("outage",),
+        ("verify",),
+        ("stock", "nonesuch"),
+        ("backup", tmp_path / "copy.db"),
+        ("restore", tmp_path / "copy.db"),
+        ("save", tmp_path / "saved"),
+    )
+    answers = [say(*words, "--db", address) for words in commands]
+    empty(nothing_on_server)
+    answers.append(say("restore", tmp_path / "copy.db", "--db", address))
+
+    assert [said.status for said in answers] == [0, 2, 0, 0, 2, 0, 2, 0, 0]
+    assert all(SECRET not in said.out + said.err for said in answers)

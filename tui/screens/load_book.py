@@ -44,7 +44,7 @@ class LoadBookScreen(Page):
     """
 
     def __init__(self, desk: Desk) -> None:
-        super().__init__(("longpole", "first steps", "load a book"), f"into {desk.database}")
+        super().__init__(("longpole", "first steps", "load a book"), f"into {desk.name}")
         self._sound = ""
         self._table = FieldTable(FIELDS)
 
