@@ -20,7 +20,7 @@ def test_a_disk_that_refuses_loses_nothing_and_the_same_keys_end_the_same() -> N
 
     assert told["faults"] == 8
     assert told["acknowledged"] > 10
-    assert told["refused"] > 10
+    assert told["refused"] > 4
     assert told["acknowledged lost"] == told["damaged"] == told["ended otherwise"] == 0
 
 
