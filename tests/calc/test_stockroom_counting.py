@@ -56,7 +56,15 @@ def test_what_was_booked_after_the_sheet_was_printed_is_no_difference() -> None:
     booking = counted(4, moved(-1, "issue", key="i", date=TODAY), after=1)
 
     assert booking.movements == ()
-    assert booking.notes[0] == "issue of -1 came after the count (i)"
+    assert booking.notes == ("issue of -1 came after the count (i)", "as the book says: 4")
+
+
+def test_what_was_booked_that_day_before_the_sheet_was_printed_lies_on_the_shelf() -> None:
+    there = moved(3, "receipt", date=TODAY)
+
+    assert differences(counted(7, there, after=2)) == []
+    assert differences(counted(7, there)) == []
+    assert differences(counted(4, after=1)) == []
 
 
 def test_what_was_booked_late_for_a_day_before_was_gone_when_somebody_counted() -> None:
@@ -97,6 +105,7 @@ def test_a_count_below_the_minimum_or_below_the_promises_says_so() -> None:
 
     assert "3 are promised to jobs, 2 can be used" in notes
     assert "2 left for use, below its minimum of 3: order more" in notes
+    assert booking_of(step("count", 3), facts).notes == ("counted 3, book 4",)
 
 
 def test_a_unit_with_a_serial_number_that_is_missing_is_named() -> None:
@@ -105,10 +114,15 @@ def test_a_unit_with_a_serial_number_that_is_missing_is_named() -> None:
     assert booking_of(step("count", 1), units).notes[0] == (
         "one with a serial number may be missing (A7, B8); undo this and say which"
     )
+    assert len(booking_of(step("count", 3), units).notes) == 1
     assert booking_of(step("count", 1, serial="B8"), units).movements[0].serial == "B8"
     assert booking_of(step("count", 3, serial="C9"), units).movements[0].serial == "C9"
-    for found, serial in ((0, "A7"), (1, "C9"), (3, "A7")):
-        with pytest.raises(StepRefused) as refusal:
+    for found, serial, why in (
+        (0, "A7", "this count differs by 2"),
+        (1, "C9", "C9 is not in store by the book"),
+        (3, "A7", "A7 is in store by the book"),
+    ):
+        with pytest.raises(StepRefused, match=why) as refusal:
             booking_of(step("count", found, serial=serial), units)
         assert refusal.value.field == "serial"
 
@@ -165,9 +179,9 @@ def test_a_plus_never_hides_a_minus() -> None:
 
 
 def test_a_line_without_a_cost_is_told_and_not_taken_for_nothing() -> None:
-    found = totals([line(2), line(-1, 3.0), line(0)])
+    found = totals([line(2), line(-1, 3.0), line(-1, 2.0), line(0), line(0)])
 
-    assert (found.net_value, found.without_cost) == (-3.0, 1)
+    assert (found.net_value, found.without_cost) == (-5.0, 1)
     assert totals([line(2)]).net_value is None
 
 

@@ -183,9 +183,31 @@ def test_a_scrap_says_why_and_takes_what_has_expired_too() -> None:
 
 
 def test_taking_below_the_minimum_says_to_order_more() -> None:
-    facts = known(FIVE, part=Part(part="P1", min_stock=5))
+    facts = known(FIVE, part=Part(part="P1", min_stock=4))
 
-    assert any("below its minimum of 5" in note for note in booking_of(step("issue"), facts).notes)
+    assert booking_of(step("issue"), facts).notes == ()
+    assert booking_of(step("issue", 2), facts).notes == (
+        "3 left for use, below its minimum of 4: order more",
+    )
+
+
+def test_scrapping_tells_what_is_left_for_use_and_for_promises() -> None:
+    expired = moved(3, expires_on=EARLIER)
+    facts = known(FIVE, expired, part=Part(part="P1", min_stock=4), reservations=[PROMISED])
+
+    assert booking_of(step("scrap", 3, expires_on=EARLIER, note="hard"), facts).notes == ()
+    assert booking_of(step("scrap", 4, note="wet"), facts).notes == ()
+    assert booking_of(step("scrap", 5, note="wet"), facts).notes == (
+        "4 are promised to jobs, 3 can be used",
+        "3 left for use, below its minimum of 4: order more",
+    )
+
+
+def test_scrapping_what_is_held_back_leaves_as_much_for_use() -> None:
+    held = moved(3, condition="quarantine")
+    facts = known(FIVE, held, part=Part(part="P1", min_stock=5))
+
+    assert booking_of(step("scrap", 3, condition="quarantine", note="bent"), facts).notes == ()
 
 
 # Promises
@@ -210,6 +232,14 @@ def test_the_job_takes_its_own_and_the_promise_shrinks() -> None:
     (edit,) = booking_of(step("issue", 3, for_="overhaul"), facts).edits
 
     assert edit.after == replace(PROMISED, qty=1)
+
+
+def test_a_promise_to_another_job_stays_as_it_is() -> None:
+    other = Reservation(part="P1", qty=1, for_="other")
+    facts = known(FIVE, reservations=[PROMISED, other])
+
+    assert [edit.before for edit in booking_of(step("issue", for_="other"), facts).edits] == [other]
+    assert booking_of(step("issue"), known(FIVE, reservations=[other])).edits == ()
 
 
 def test_a_promise_that_is_served_is_released() -> None:
@@ -280,7 +310,7 @@ def test_a_lot_that_was_looked_at_gets_a_new_day_of_expiry() -> None:
 
 def test_care_moves_nothing_and_needs_something_to_care_for() -> None:
     assert entered(booking_of(step("care", 0), known(FIVE))) == [("care", 0, "main")]
-    assert isinstance(refused(known(), step("care", 0)), ShortStock)
+    assert "on hand 0, asked 1, short 1" in str(refused(known(), step("care", 0)))
 
 
 # Serial numbers
