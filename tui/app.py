@@ -6,6 +6,7 @@ is painted; the libraries that reckon are loaded there and not before.
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterable
 from datetime import date
@@ -68,6 +69,7 @@ class LongpoleApp(ReturningApp):
         if not self.desk.has_read(sentences.CAUTIONS):
             self.push_screen(CautionsScreen())
         self.follow()
+        self.heed_signals()
 
     @on(messages.Opens)
     def open_page(self, message: messages.Opens) -> None:
@@ -129,7 +131,8 @@ NO_TERMINAL = "The screens need a terminal; `longpole outage` prints the ranking
 
 def run(database: str, today: date, mouse: bool = True) -> int:
     """Show the site of a database until the person quits; return the exit status."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    is_terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    if not is_terminal or os.environ.get("TERM") == "dumb":
         print(NO_TERMINAL, file=sys.stderr)
         return 2
     app = LongpoleApp(Desk(database, today))

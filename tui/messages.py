@@ -53,6 +53,34 @@ class OpenUndo(Opens):
         self.key = key
 
 
+class OpenRecords(Opens):
+    """Show what is on record, first about one thing if columns with values are given."""
+
+    def __init__(self, about: Mapping[str, str]) -> None:
+        super().__init__()
+        self.about = about
+
+
+class OpenRows(Opens):
+    """List the rows of a file, or open the form of a new one."""
+
+    def __init__(self, file: str, about: Mapping[str, str], *, new: bool = False) -> None:
+        super().__init__()
+        self.file = file
+        self.about = about
+        self.new = new
+
+
+class OpenRecord(Opens):
+    """Open the form of a record; `row` None = a new one, begun with what is given."""
+
+    def __init__(self, file: str, row: Any | None, begun: Mapping[str, str] | None = None) -> None:
+        super().__init__()
+        self.file = file
+        self.row = row
+        self.begun = begun or {}
+
+
 class Booked(Message):
     """Something was written into the database from here: the site is read anew."""
 

@@ -25,7 +25,10 @@ from tui.screens.plan import PlanScreen
 from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
 from tui.screens.purchasing import PurchasingScreen
+from tui.screens.record_form import RecordFormScreen
+from tui.screens.records import RecordsScreen
 from tui.screens.risks import RisksScreen
+from tui.screens.rows import RowsScreen
 from tui.screens.step_form import StepFormScreen
 from tui.screens.today import TodayScreen
 from tui.screens.together import TogetherScreen
@@ -58,6 +61,13 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenList: lambda site, told: LISTS[told.name](site),
     messages.OpenOffers: lambda site, told: OffersScreen(site, told.supplier),
     messages.OpenMoves: lambda site, told: MoveStockScreen(site, told.begun),
+    messages.OpenRecord: lambda site, told: RecordFormScreen(site, told.file, told.row, told.begun),
+    messages.OpenRecords: lambda site, told: RecordsScreen(site, told.about),
+    messages.OpenRows: lambda site, told: (
+        RecordFormScreen(site, told.file, None, told.about)
+        if told.new
+        else RowsScreen(site, told.file, told.about)
+    ),
     messages.OpenStep: lambda site, told: StepFormScreen(site, FORM_OF[told.kind], told.begun),
     messages.OpenUndo: lambda site, told: UndoScreen(site, told.key),
     messages.OpenNeeds: lambda site, told: NeedsScreen(site, told.crane, told.position),

@@ -161,6 +161,20 @@ class Site:
         holding = tuple(place for place, held in places if held == part)
         return holding or tuple(place for place, _ in places)
 
+    def names_of(self, file: str, crane: str = "") -> tuple[str, ...]:
+        """The names that a file gives; positions are those of a crane."""
+        snapshot = self.snapshot
+        if file == "positions":
+            places = zip(snapshot.positions.crane, snapshot.positions.position, strict=True)
+            return tuple(position for of, position in places if of == crane)
+        if file == "orders":
+            return tuple(dict.fromkeys(row.order for row in snapshot.orders))
+        if file == "routes":
+            return tuple(dict.fromkeys(row.route for row in snapshot.routes))
+        if file == "upgrades":
+            return tuple(row.upgrade for row in snapshot.upgrades)
+        return tuple(getattr(snapshot, file, ()))
+
     def place_named(self, text: str) -> tuple[str, str]:
         """Crane and position of a text CRANE/POSITION."""
         from parts.services import explanations

@@ -114,6 +114,7 @@ MEANINGS = {
     COMPANION: "a part that must be exchanged or used up together with another",
 }
 
+RECORDS = (RECORD,)
 STOCK = (USABLE, BEARS_LOAD)
 LISTS = (RESTORE, LONG_POLE, POSITION, WAITS, LOST, NOT_KNOWN, ASSUMED, BEARS_LOAD, ASK_FIRST)
 WAYS = (WAY, TO_BE_SAFE, ROUTE)

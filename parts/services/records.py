@@ -19,7 +19,7 @@ from parts.records.ledger import Change
 from parts.records.stock_steps import Edit
 from parts.services.hands import Hand
 from parts.store import journal
-from parts.store.books import Only, read_book, read_row, read_rows
+from parts.store.books import Only, count_rows, read_book, read_row, read_rows
 from parts.store.database import Connection, Database
 
 _BY_CRANE = ("positions", "needs")
@@ -31,6 +31,17 @@ def rows(database: str, file: str, only: Only | None = None) -> list[Any]:
     given."""
     with closing(Database.open(database)) as opened, opened.reading() as connection:
         return read_rows(connection, file, only)
+
+
+def counted(database: str, only: Only) -> dict[str, int]:
+    """How many rows each file has, or those whose texts are among those given; files that do not
+    have these columns are left out."""
+    with closing(Database.open(database)) as opened, opened.reading() as connection:
+        return {
+            file.name: count_rows(connection, file.name, only)
+            for file in BOOK_FILES
+            if set(only) <= set(file.header)
+        }
 
 
 def stands(database: str, file: str, row: Any) -> Any | None:

@@ -64,6 +64,13 @@ def read_rows(connection: Connection, name: str, only: Only | None = None) -> li
     ]
 
 
+def count_rows(connection: Connection, name: str, only: Only) -> int:
+    """How many rows of a file there are whose texts in some columns are among those given."""
+    table = TABLES[name]
+    question = select(func.count()).select_from(table).where(*_asked(table, only))
+    return int(connection.execute(question).scalar_one())
+
+
 def read_position_columns(connection: Connection) -> PositionColumns:
     return PositionColumns(*_read_columns(connection, FILES_BY_NAME["positions"]))
 
@@ -159,9 +166,13 @@ _TO_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
 }
 
 
+def _asked(table: Table, only: Only) -> list[ColumnElement[bool]]:
+    return [table.c[name].in_(tuple(values)) for name, values in only.items()]
+
+
 def _in_order(book_file: BookFile, only: Only | None) -> Select[Any]:
     table = TABLES[book_file.name]
-    asked = [table.c[name].in_(tuple(values)) for name, values in (only or {}).items()]
+    asked = _asked(table, only or {})
     order = [table.c.id] if book_file.name == "movements" else key_in_order(book_file, table)
     return select(*(table.c[name] for name in book_file.header)).where(*asked).order_by(*order)
 

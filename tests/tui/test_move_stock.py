@@ -113,7 +113,7 @@ async def test_a_step_is_undone_from_where_it_was_booked_after_one_question(desk
         assert "Undo this step?" in words(pilot)
         await press(pilot, "enter")
         assert book(desk) == 2
-        await press(pilot, "enter", "u")
+        await press(pilot, "enter", "y")
 
         assert "BRK-2 undone: 3 on hand in main store." in words(pilot)
         assert book(desk) == 3

@@ -37,7 +37,7 @@ OFFERED_AT_MOST = 6
 class FormPage(Page):
     """Lines to type in, and below them what may be meant by the one that has the keys."""
 
-    ACTS: ClassVar = actions.FORM
+    ACTS: ClassVar[tuple[actions.Act, ...]] = actions.FORM
     BINDINGS: ClassVar[list[BindingType]] = [
         *actions.bindings(actions.FORM),
         Binding("down", "step(1)", "Next line", show=False),
@@ -82,6 +82,8 @@ class FormPage(Page):
     def below(self, line: FormLine) -> Sequence[Content]:
         """Return what may be meant by the line that has the keys."""
         found = line.offers()
+        if not found:
+            return [said((line.field.hint, QUIET))]
         shown = [
             said((offered.value, STRONG), f"  {offered.told}" if offered.told else "")
             for offered in found[:OFFERED_AT_MOST]
@@ -94,7 +96,10 @@ class FormPage(Page):
     def tell(self, line: FormLine) -> None:
         """Say below the lines what is wrong with one, in full, and what helps to fill it."""
         wrong = [said((f"! {line.wrong[:1].upper()}{line.wrong[1:]}", WARN))] if line.wrong else []
-        told = [*wrong, *self.below(line)]
+        self.tell_below([*wrong, *self.below(line)])
+
+    def tell_below(self, told: Sequence[Content]) -> None:
+        """Show something below the lines."""
         self.query_one(LinesPanel).show(lambda _: told)
 
     def body(self) -> ComposeResult:

@@ -25,7 +25,7 @@ from tui.widgets.ends_line import EndsLine
 from tui.widgets.field_table import FieldTable
 from tui.widgets.key_line import KeyLine
 from tui.widgets.sheet import Sheet
-from tui.widgets.spots import Spot, facts_about
+from tui.widgets.spots import Spot, columns_about, facts_about
 from tui.widgets.table import RowTable
 
 if TYPE_CHECKING:
@@ -112,6 +112,12 @@ class Page(ForgivingScreen):
     def on_screen_resume(self) -> None:
         """Show the site as it is now, if it was read again behind another screen."""
         self.post_message(Resumed(self))
+
+    @property
+    def record_facts(self) -> dict[str, str]:
+        """Columns with the values of what the page is about."""
+        chosen = [table.chosen for table in self.query(FieldTable)]
+        return columns_about(chosen[0]) if chosen else {}
 
     def ask(
         self,

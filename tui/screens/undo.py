@@ -4,24 +4,19 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.screen import ModalScreen
-from textual.widgets import Static
-
 from parts.records.stock import Movement
 from parts.records.stock_steps import Posted
 from tui import actions, formats, words
 from tui.messages import Booked
 from tui.screens.booked import BookedScreen
 from tui.screens.filtered import FilteredPage, Found, holding
+from tui.screens.sure import SureScreen
 from tui.site import Site
 from tui.step_sentences import movement_line
 from tui.widgets.columns import Column
 from tui.widgets.field_table import Field
-from tui.widgets.key_line import KeyLine
 from tui.widgets.panel import LinesPanel
-from tui.widgets.texts import QUIET, STRONG, WARN, said
+from tui.widgets.texts import QUIET, STRONG, said
 
 MovementField = Field[Movement]
 FIELDS = (
@@ -85,7 +80,8 @@ class UndoScreen(FilteredPage[Movement]):
     def open_item(self, item: Movement) -> None:
         """Ask, then undo."""
         self._new_key = self.desk.new_key()
-        self.app.push_screen(UndoQuestion(item), lambda sure: self._undo(item) if sure else None)
+        question = SureScreen("Undo this step?", movement_line(item))
+        self.app.push_screen(question, lambda sure: self._undo(item) if sure else None)
 
     def _undo(self, item: Movement) -> None:
         self.ask(lambda: self.desk.undo(item.key, self._new_key), self._undone)
@@ -93,33 +89,6 @@ class UndoScreen(FilteredPage[Movement]):
     def _undone(self, posted: Posted) -> None:
         self.app.post_message(Booked())
         self.app.switch_screen(BookedScreen(posted, "undone"))
-
-
-class UndoQuestion(ModalScreen[bool]):
-    """Sure?"""
-
-    BINDINGS: ClassVar = actions.bindings(actions.SURE)
-    DEFAULT_CSS = """
-    UndoQuestion { align: center middle; }
-    UndoQuestion Vertical {
-        width: 70; height: auto; padding: 1 2; background: $panel; border: solid $accent;
-    }
-    """
-
-    def __init__(self, row: Movement) -> None:
-        super().__init__()
-        self._row = row
-
-    def compose(self) -> ComposeResult:
-        """Ask."""
-        with Vertical():
-            yield Static(said(("Undo this step?", WARN)))
-            yield Static(said(movement_line(self._row)))
-            yield KeyLine(actions.SURE)
-
-    def action_answer(self, sure: bool) -> None:
-        """Answer."""
-        self.dismiss(sure)
 
 
 def _words(row: Movement) -> str:

@@ -49,3 +49,12 @@ def facts_about(item: object) -> dict[str, str]:
     part, crane, position = (getattr(item, name, None) for name in ("part", "crane", "position"))
     found = {"part": part} if isinstance(part, str) and part else {}
     return found | ({"at": f"{crane}/{position}"} if crane and position else {})
+
+
+def columns_about(item: object) -> dict[str, str]:
+    """Return the columns that tell what a row is about: a part, else a crane, else a supplier."""
+    for name in ("part", "crane", "supplier"):
+        value = getattr(item, name, None)
+        if isinstance(value, str) and value:
+            return {name: value}
+    return {}
