@@ -7,8 +7,10 @@ from rich.cells import cell_len
 from textual.app import SystemCommand
 
 from tests.tui.screen_text import screen_lines
-from tests.tui.small_site import LARGE, SMALL, opened, press, settle, words
-from tui.actions import HELP, SCREENS, Act
+from tests.tui.small_site import LARGE, SMALL, opened, press, settle, words, written_desk
+from tui.actions import SCREENS
+from tui.acts import HELP, Act
+from tui.desk import Desk
 from tui.screens.page import Page
 from tui.widgets.key_line import GAP, KeyLine
 
@@ -49,6 +51,12 @@ WAYS_TO = {
 EVERY_SCREEN = pytest.mark.parametrize("name", SCREENS)
 
 
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+    """A desk at a database of its own, to which nothing is done that would change it."""
+    return written_desk(tmp_path_factory.mktemp("site") / "site.db")
+
+
 @EVERY_SCREEN
 def test_no_key_of_a_screen_does_two_things(name: str) -> None:
     keys = [act.key for act in SCREENS[name]]
@@ -81,8 +89,10 @@ def test_a_narrow_foot_loses_whole_entries_and_help_last(room: int) -> None:
 
 
 @EVERY_SCREEN
-async def test_every_action_is_in_the_palette_and_every_screen_has_its_help(name: str) -> None:
-    async with opened(size=LARGE) as pilot:
+async def test_every_action_is_in_the_palette_and_every_screen_has_its_help(
+    desk: Desk, name: str
+) -> None:
+    async with opened(desk, LARGE) as pilot:
         await press(pilot, *WAYS_TO[name])
         page = pilot.app.screen
         assert isinstance(page, Page)
@@ -104,9 +114,9 @@ async def test_every_action_is_in_the_palette_and_every_screen_has_its_help(name
 
 
 @EVERY_SCREEN
-async def test_every_action_can_be_done(name: str) -> None:
+async def test_every_action_can_be_done(desk: Desk, name: str) -> None:
     acts: list[Act] = [act for act in SCREENS[name] if act.action != "app.quit"]
-    async with opened() as pilot:
+    async with opened(desk) as pilot:
         for act in acts:
             while len(pilot.app.screen_stack) > 1:
                 await pilot.app.pop_screen()

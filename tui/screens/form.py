@@ -19,6 +19,7 @@ from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from tui import actions
+from tui.acts import Act
 from tui.forms.fields import FormField, Outcome, Values
 from tui.forms.form_line import FormLine
 from tui.screens.leave import LeaveScreen, Leaving
@@ -37,7 +38,7 @@ OFFERED_AT_MOST = 6
 class FormPage(Page):
     """Lines to type in, and below them what may be meant by the one that has the keys."""
 
-    ACTS: ClassVar[tuple[actions.Act, ...]] = actions.FORM
+    ACTS: ClassVar[tuple[Act, ...]] = actions.FORM
     BINDINGS: ClassVar[list[BindingType]] = [
         *actions.bindings(actions.FORM),
         Binding("down", "step(1)", "Next line", show=False),

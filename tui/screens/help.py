@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 
 from tui import actions, sentences, words
-from tui.actions import KEY_NAMES, key_name
+from tui.acts import KEY_NAMES, key_name
 from tui.screens.page import Page
 from tui.themes import STATE_LOOKS
 from tui.widgets.sheet import Pair, Sheet

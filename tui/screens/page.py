@@ -15,7 +15,7 @@ from textual.app import ComposeResult
 from textual.worker import Worker, WorkerState
 
 from parts.errors import LongpoleError
-from tui.actions import Act
+from tui.acts import Act
 from tui.doing import Doing, Stopped
 from tui.forgiving import ForgivingScreen
 from tui.messages import Answered, OpenFind, Opens, Resumed

@@ -16,6 +16,7 @@ from parts.records.answers import Fault
 from parts.records.book import FILES_BY_NAME
 from parts.records.cells import texts_of
 from tui import actions
+from tui.acts import Act
 from tui.forms.fields import FormField, Outcome, Values
 from tui.forms.form_line import FormLine
 from tui.forms.record_fields import FILES, fields_of
@@ -35,7 +36,7 @@ THEIRS = (
 class RecordFormScreen(FormPage):
     """The columns of one record; `row` None = it is new, begun with what is given."""
 
-    ACTS: ClassVar[tuple[actions.Act, ...]] = actions.RECORD
+    ACTS: ClassVar[tuple[Act, ...]] = actions.RECORD
     BINDINGS: ClassVar = [*FormPage.BINDINGS, *actions.bindings(actions.OF_A_RECORD)]
 
     def __init__(self, site: Site, file: str, row: Any | None, begun: Mapping[str, str]) -> None:

@@ -7,7 +7,7 @@ from textual.containers import Horizontal
 from textual.widgets import Input, Label
 
 from tui import amounts
-from tui.actions import COMPARE_SCREEN, FIND
+from tui.acts import COMPARE_SCREEN, FIND
 from tui.widgets.filter_line import FilterInput
 from tui.widgets.texts import Piece, said
 

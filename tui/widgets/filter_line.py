@@ -8,7 +8,7 @@ from textual.containers import Horizontal
 from textual.widgets import Input, Label
 
 from parts.records.shown import shown
-from tui.actions import FIND, HELP
+from tui.acts import FIND, HELP
 from tui.widgets.texts import said
 
 LONGEST = 200

@@ -9,7 +9,7 @@ from textual import events
 from textual.content import Content
 from textual.widget import Widget
 
-from tui.actions import HELP, Act
+from tui.acts import HELP, Act
 
 GAP = 3
 
