@@ -72,6 +72,14 @@ def test_the_last_of_an_order_closes_it_and_tells_how_late_it_is() -> None:
     assert booking.notes == ("order 4711 is complete", "24 days later than due")
 
 
+@pytest.mark.parametrize("due_on", [None, TODAY])
+def test_what_is_due_on_no_day_or_on_its_day_is_neither_late_nor_soon(due_on: Any) -> None:
+    due = replace(ORDER, due_on=due_on)
+    booking = booking_of(step("receive", 4, order="4711"), known(orders=[due]))
+
+    assert booking.notes == ("order 4711 is complete",)
+
+
 def test_nothing_comes_before_it_was_ordered() -> None:
     later = replace(ORDER, ordered_on=TODAY)
 

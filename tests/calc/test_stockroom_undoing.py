@@ -62,7 +62,14 @@ def test_a_receipt_that_was_used_up_is_not_undone() -> None:
     refusal = refused("in", receipt, moved(-1, "issue", date=TODAY))
 
     assert isinstance(refusal, ShortStock)
-    assert "on hand 1, asked 2, short 1" in str(refusal)
+    assert "in main: on hand 1, asked 2, short 1" in str(refusal)
+
+
+def test_a_single_unit_that_is_gone_is_not_undone_either() -> None:
+    receipt = moved(1, "receipt", key="in", date=EARLIER, store="crib", expires_on=NEXT_YEAR)
+    refusal = refused("in", receipt, moved(-1, "issue", date=TODAY, store="crib"))
+
+    assert "in crib: on hand 0, asked 1, short 1" in str(refusal)
 
 
 def test_a_lot_that_was_used_up_is_not_undone_by_taking_another() -> None:
