@@ -11,7 +11,7 @@ import sys
 from collections.abc import Iterable
 from datetime import date
 from functools import partial
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import SystemCommand
@@ -20,16 +20,16 @@ from textual.screen import Screen
 from parts.services.mistake_log import Noted
 from tui import messages, sentences
 from tui.desk import Desk
-from tui.openers import LISTS, page_for
 from tui.returning import ReturningApp
 from tui.screens.cautions import CautionsScreen
-from tui.screens.first_steps import RECORDS, FirstStepsScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.help import HelpScreen
 from tui.screens.mistake import MistakeScreen
 from tui.screens.page import Page
-from tui.site import Site
 from tui.themes import DEFAULT_THEME, THEMES
+
+if TYPE_CHECKING:
+    from tui.site import Site
 
 
 class LongpoleApp(ReturningApp):
@@ -37,9 +37,7 @@ class LongpoleApp(ReturningApp):
 
     TITLE = "longpole"
     COMMAND_PALETTE_BINDING: ClassVar = "ctrl+p"
-    CSS = """
-    Toast { background: $panel; }
-    """
+    CSS = "Toast { background: $panel; }"
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -52,12 +50,19 @@ class LongpoleApp(ReturningApp):
 
     def first_screen(self) -> FleetScreen:
         """Return the fleet, not read yet."""
-        day = f"as known on {self.desk.today}"
-        self.fleet = FleetScreen(day, lambda: Site(self.desk.read()))
+        self.fleet = FleetScreen(f"as known on {self.desk.today}", self._read_site)
         return self.fleet
 
+    def _read_site(self) -> Site:
+        """Read the site, then load the other screens: the first one waits for none of them."""
+        snapshot = self.desk.read()
+        import tui.openers  # noqa: F401
+        from tui.site import Site
+
+        return Site(snapshot)
+
     def mistake_screen(self, noted: Noted, is_closed: bool) -> MistakeScreen:
-        """Return the screen that tells a mistake of the program."""
+        """Tell a mistake of the program."""
         return MistakeScreen(noted, is_closed)
 
     def get_default_screen(self) -> Screen[None]:
@@ -75,6 +80,8 @@ class LongpoleApp(ReturningApp):
     def open_page(self, message: messages.Opens) -> None:
         """Open what a screen asked for, once there is a site to show on it."""
         if self.fleet.site is not None:
+            from tui.openers import page_for
+
             self.push_screen(page_for(message, self.fleet.site))
 
     def action_list(self, name: str) -> None:
@@ -106,6 +113,9 @@ class LongpoleApp(ReturningApp):
 
     def action_first_steps(self) -> None:
         """Show what to do first."""
+        from tui.openers import LISTS
+        from tui.screens.first_steps import RECORDS, FirstStepsScreen
+
         page = FirstStepsScreen(self.desk, self.fleet.site, RECORDS in LISTS)
         page.shows = self.fleet.site
         self.push_screen(page)
@@ -131,8 +141,7 @@ NO_TERMINAL = "The screens need a terminal; `longpole outage` prints the ranking
 
 def run(database: str, today: date, mouse: bool = True) -> int:
     """Show the site of a database until the person quits; return the exit status."""
-    is_terminal = sys.stdin.isatty() and sys.stdout.isatty()
-    if not is_terminal or os.environ.get("TERM") == "dumb":
+    if os.environ.get("TERM") == "dumb" or not (sys.stdin.isatty() and sys.stdout.isatty()):
         print(NO_TERMINAL, file=sys.stderr)
         return 2
     app = LongpoleApp(Desk(database, today))

@@ -12,10 +12,8 @@ from textual import on
 
 from tui import messages
 from tui.forgiving import ForgivingApp
-from tui.openers import page_for
 from tui.screens.fleet import FleetScreen
 from tui.screens.page import Page
-from tui.whereabouts import is_there
 
 if TYPE_CHECKING:
     from tui.desk import Desk
@@ -63,6 +61,9 @@ class FollowingApp(ForgivingApp):
     def _renew(self, page: Page, site: Site) -> None:
         if page.shows is site or isinstance(page, FleetScreen):
             return
+        from tui.openers import page_for
+        from tui.whereabouts import is_there
+
         page.shows, opened_by = site, page.opened_by
         if opened_by is not None and not is_there(opened_by, site):
             page.refused(GONE)

@@ -1,16 +1,20 @@
-"""The screens open where the person was, and end with what is under way stopped."""
+"""The screens open where the person was, and end in order, whoever ends them.
+
+In order: the place is remembered, what is under way is stopped, the terminal is given back.
+"""
 
 from __future__ import annotations
 
+import asyncio
+import os
+import signal
 from typing import Any
 
 from textual import on
 
 from tui import messages
 from tui.following import FollowingApp
-from tui.openers import page_for
 from tui.screens.page import Page
-from tui.whereabouts import KEPT, kept, opening_of, spot_of
 
 LAST_PLACE = "last place"
 
@@ -23,6 +27,9 @@ class ReturningApp(FollowingApp):
         """Open the last place of this person, unless somewhere was gone to meanwhile."""
         if not message.is_first or self.screen is not self.fleet:
             return
+        from tui.openers import page_for
+        from tui.whereabouts import opening_of, spot_of
+
         match self.desk.recall(LAST_PLACE):
             case [crane, place]:
                 self.fleet.go_to(spot_of(crane))
@@ -31,8 +38,17 @@ class ReturningApp(FollowingApp):
                     page.begin_at(spot_of(place))
                     self.push_screen(page)
 
+    def heed_signals(self) -> None:
+        """End in order when the system ends the program, or its terminal goes away."""
+        if os.name != "nt" and not self.is_headless:
+            for number in (signal.SIGTERM, signal.SIGHUP):
+                loop = asyncio.get_running_loop()
+                loop.add_signal_handler(number, self.exit, None, 128 + number)
+
     def exit(self, *args: Any, **more: Any) -> None:
         """Remember where the person is, stop what is under way, and end."""
+        from tui.whereabouts import KEPT, kept
+
         pages = [page for page in self.screen_stack if isinstance(page, Page)]
         for page in pages:
             page.stop()

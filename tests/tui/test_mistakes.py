@@ -107,7 +107,7 @@ async def test_in_a_message_to_the_program(
 ) -> None:
     async with opened(mistakes=1) as pilot:
         with monkeypatch.context() as patch:
-            patch.setattr("tui.app.page_for", fail)
+            patch.setattr("tui.openers.page_for", fail)
             await press(pilot, "enter")
         await assert_told(pilot, state_folder)
         await press(pilot, "enter")

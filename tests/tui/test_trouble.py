@@ -105,16 +105,18 @@ def test_the_first_screen_is_painted_before_anything_heavy_is_loaded() -> None:
     ask = """
 import asyncio, sys, threading
 from parts.errors import NoDatabase
-from tests.tui.small_site import DeskWith
+from datetime import date
 from tui.app import LongpoleApp
+from tui.desk import Desk
 from tui.sentences import CAUTIONS
 HEAVY = ("numpy", "scipy", "networkx", "pandas", "sqlalchemy", "openpyxl")
 gate = threading.Event()
-def read():
-    gate.wait(20)
-    raise NoDatabase("none")
+class Waiting(Desk):
+    def read(self):
+        gate.wait(20)
+        raise NoDatabase("none")
 async def paint():
-    desk = DeskWith(read)
+    desk = Waiting("none", date(2026, 11, 25))
     desk.note_read(CAUTIONS)
     app = LongpoleApp(desk)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.widgets import Static
@@ -13,12 +13,14 @@ from tui import actions, sentences, words
 from tui.messages import OpenCrane, SiteRead
 from tui.screens.fields import CRANE_FIELDS
 from tui.screens.page import Page
-from tui.site import Site
 from tui.widgets.field_table import FieldTable
 from tui.widgets.pole import PolePanel
 from tui.widgets.spots import Spot
 from tui.widgets.table import RowTable
 from tui.widgets.texts import said
+
+if TYPE_CHECKING:
+    from tui.site import Site
 
 READING = "Reading the site ..."
 NO_SITE = (

@@ -1,0 +1,123 @@
+"""The program at a terminal of its own: keys go in, and the bytes that come out are looked at."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import sys
+import termios
+from collections.abc import Callable
+from pathlib import Path
+from time import monotonic
+
+ROOT = Path(__file__).resolve().parents[2]
+LONGEST_WAIT_S = 30.0
+ALT_SCREEN_OFF, CURSOR_ON, MOUSE_OFF = b"\x1b[?1049l", b"\x1b[?25h", b"\x1b[?1000l"
+KEYS = {"enter": b"\r", "escape": b"\x1b", "tab": b"\t", "down": b"\x1b[B", "up": b"\x1b[A"}
+SMALL_SITE = """
+import sys
+from tests.tui.small_site import DeskWith, small_site
+from tui.app import LongpoleApp
+from tui.sentences import CAUTIONS
+desk = DeskWith({read})
+desk.note_read(CAUTIONS)
+app = LongpoleApp(desk)
+app.run()
+sys.exit(app.return_code)
+"""
+
+
+class Terminal:
+    """A terminal with one program on it; `seen` is everything that the program wrote."""
+
+    def __init__(
+        self, code: str, environment: dict[str, str] | None = None, size: tuple[int, int] = (80, 24)
+    ) -> None:
+        self.seen = b""
+        self.child, self.master = pty.fork()
+        if self.child == 0:
+            os.chdir(ROOT)
+            os.environ.update({"TERM": "xterm-256color", **(environment or {})})
+            os.execv(sys.executable, [sys.executable, "-c", code])  # noqa: S606 - no shell is wanted
+        self.resize(*size)
+
+    def resize(self, columns: int, lines: int) -> None:
+        """Give the window another size."""
+        fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", lines, columns, 0, 0))
+        os.kill(self.child, signal.SIGWINCH)
+
+    def press(self, key: str) -> None:
+        """Press one key."""
+        os.write(self.master, KEYS.get(key, key.encode()))
+
+    def read_until(self, is_there: Callable[[bytes], bool], what: str) -> bytes:
+        """Read on until the bytes since now hold something; return those bytes."""
+        new, until = b"", monotonic() + LONGEST_WAIT_S
+        while not is_there(new):
+            left = until - monotonic()
+            if left <= 0 or not select.select([self.master], [], [], left)[0]:
+                raise TimeoutError(f"{what} never came, only {new[-2000:]!r}")
+            new += self._read()
+        return new
+
+    def read_text(self, text: str) -> bytes:
+        """Read on until a text has been written."""
+        return self.read_until(lambda new: text.encode() in new, text)
+
+    def read_quiet(self, seconds: float = 0.15) -> bytes:
+        """Read on until nothing comes for a moment."""
+        new = b""
+        while select.select([self.master], [], [], seconds)[0]:
+            found = self._read()
+            if not found:
+                break
+            new += found
+        return new
+
+    def _read(self) -> bytes:
+        try:
+            found = os.read(self.master, 65536)
+        except OSError:  # the program has closed its side
+            found = b""
+        self.seen += found
+        return found
+
+    def end(self) -> int:
+        """Read what is left and return the status that the program ended with."""
+        until = monotonic() + LONGEST_WAIT_S
+        while monotonic() < until:
+            if self.master >= 0 and select.select([self.master], [], [], 0.01)[0]:
+                self._read()
+            ended, status = os.waitpid(self.child, os.WNOHANG)
+            if ended:
+                while self.master >= 0 and select.select([self.master], [], [], 0)[0]:
+                    if not self._read():
+                        break
+                return os.waitstatus_to_exitcode(status)
+        os.kill(self.child, signal.SIGKILL)
+        os.waitpid(self.child, 0)
+        raise TimeoutError(f"it did not end; last it wrote {self.seen[-2000:]!r}")
+
+    def hang_up(self) -> None:
+        """Take the terminal away, as a connection that breaks does."""
+        os.close(self.master)
+        self.master = -1
+
+    def gave_back(self) -> bool:
+        """Return whether the last things written give the terminal back."""
+        tail = self.seen[-3000:]
+        return all(each in tail for each in (ALT_SCREEN_OFF, CURSOR_ON, MOUSE_OFF))
+
+
+def small_site_at_a_terminal(
+    environment: dict[str, str] | None = None,
+    *,
+    read: str = "small_site",
+    size: tuple[int, int] = (80, 24),
+) -> Terminal:
+    """Start the program on the small site, or on what a piece of code reads."""
+    return Terminal(SMALL_SITE.format(read=read), environment, size)
