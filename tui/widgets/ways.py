@@ -49,7 +49,8 @@ def _from(way: WayAnswer) -> str:
     route = f"by route {way.route}" if way.route else ""
     by = "by" if way.kind in ("made", "repair") else "from"
     where = f"{by} {way.supplier}" if way.supplier else ""
-    source = "" if way.supplier and way.supplier in way.source else way.source
+    is_said = way.kind == "stock" or (way.supplier and way.supplier in way.source)
+    source = "" if is_said else way.source
     return ", ".join(text for text in (source, where, route) if text)
 
 
