@@ -47,14 +47,24 @@ class UpgradedLikelihood(Likelihood):
         return super().failures_in_year(year) * self._factors
 
 
-class UpgradedExposures(Exposures):
-    """Exposures of a refitted site."""
+class ChangedExposures(Exposures):
+    """Exposures of a site that was changed in thought."""
 
-    def __init__(self, now: Exposures, refit: Refit) -> None:
-        super().__init__(FleetOutage(refit.after))
+    def __init__(
+        self, now: Exposures, changed: Snapshot, factors: Mapping[Place, float] | None = None
+    ) -> None:
+        """`factors`: by how much more or less often some positions fail."""
+        super().__init__(FleetOutage(changed))
         self._now = now
-        self.likelihood = UpgradedLikelihood(refit.after, self.fleet, now.likelihood, refit.factors)
+        self.likelihood = UpgradedLikelihood(changed, self.fleet, now.likelihood, factors or {})
 
     @cached_property
     def demand(self) -> Demand:
         return Demand(self.fleet, self.likelihood.failures_next_year, self._now.demand.planned)
+
+
+class UpgradedExposures(ChangedExposures):
+    """Exposures of a refitted site."""
+
+    def __init__(self, now: Exposures, refit: Refit) -> None:
+        super().__init__(now, refit.after, refit.factors)
