@@ -40,6 +40,7 @@ def test_a_part_that_ages_has_a_last_day() -> None:
     assert "keeps 60 months" in str(refused(known(part=AGEING), expires_on=None))
     assert refused(known(part=AGEING), expires_on=EARLIER).field == "expires_on"
     assert received(facts=known(part=AGEING), expires_on=NEXT_YEAR).expires_on == NEXT_YEAR
+    assert received(facts=known(part=AGEING), expires_on=TODAY).expires_on == TODAY
     assert received(facts=known(part=AGEING), condition="quarantine").condition == "quarantine"
 
 
@@ -87,11 +88,14 @@ def test_nothing_comes_before_it_was_ordered() -> None:
     assert received(facts=known(orders=[later]), order="4711").order == "4711"
 
 
-def test_what_comes_before_it_is_due_says_so() -> None:
-    due = replace(ORDER, due_on=TODAY + timedelta(days=3))
+@pytest.mark.parametrize(
+    ("days", "told"), [(3, "3 days sooner than due"), (-1, "1 days later than due")]
+)
+def test_what_comes_before_or_after_it_is_due_says_so(days: int, told: str) -> None:
+    due = replace(ORDER, due_on=TODAY + timedelta(days=days))
     booking = booking_of(step("receive", 4, order="4711"), known(orders=[due]))
 
-    assert "3 days sooner than due" in booking.notes
+    assert told in booking.notes
 
 
 def test_more_than_was_ordered_is_kept_only_when_somebody_says_so() -> None:

@@ -100,6 +100,31 @@ def test_of_several_stores_one_is_named() -> None:
     assert entered(booking_of(step("issue", store="crib"), facts)) == [("issue", -1, "crib")]
 
 
+def test_a_store_without_a_name_is_told_among_the_others() -> None:
+    facts = known(FIVE, moved(1, store=None))
+
+    assert "(no named store 1, main 5)" in str(refused(facts, step("issue")))
+
+    empty = known(FIVE, moved(1, store=None), moved(-5, "issue"), moved(-1, "issue", store=None))
+
+    assert "(no named store 0, main 0)" in str(refused(empty, step("count", 1)))
+
+
+def test_each_store_knows_its_own_states() -> None:
+    facts = known(
+        moved(1, store="crib"),
+        moved(2, condition="quarantine"),
+        moved(3, condition="in_repair"),
+        moved(4, expires_on=EARLIER),
+        moved(5, store="crib", condition="quarantine"),
+    )
+
+    assert (facts.book("main"), facts.book("crib"), facts.book(None)) == (9, 6, 0)
+    assert (facts.in_state("main", "quarantine"), facts.in_state("crib", "quarantine")) == (2, 5)
+    assert (facts.in_state("main", "in_repair"), facts.in_state("crib", "in_repair")) == (3, 0)
+    assert (facts.expired_in("main"), facts.expired_in("crib"), facts.usable) == (4, 0, 1)
+
+
 def test_what_expires_first_goes_first_and_each_lot_is_a_movement() -> None:
     facts = known(moved(2, expires_on=Y2030), moved(3, expires_on=NEXT_YEAR), moved(1))
 
@@ -259,7 +284,7 @@ def test_a_job_may_take_its_own_even_where_too_much_is_promised() -> None:
 
 
 def test_a_job_without_a_promise_is_refused_and_a_released_one_binds_nobody() -> None:
-    released = replace(PROMISED, released_on=EARLIER)
+    released = replace(PROMISED, released_on=TODAY)
     facts = known(FIVE, reservations=[released])
 
     assert refused(facts, step("issue", for_="overhaul")).field == "for"

@@ -129,6 +129,17 @@ def test_a_step_is_the_same_as_itself_and_no_other(asked: Step) -> None:
         assert not is_same(Step(**changed), booked), other
 
 
+def test_a_lot_that_the_book_chose_is_not_asked_again_and_one_that_came_in_is() -> None:
+    facts = known(moved(2, expires_on=NEXT_YEAR))
+    out = booking_of(step("issue", 2), facts).movements
+    back = booking_of(step("receive", 2, expires_on=NEXT_YEAR), facts).movements
+
+    assert is_same(step("issue", 2), out)
+    assert is_same(step("issue", 2, expires_on=NEXT_YEAR), out)
+    assert is_same(step("receive", 2, expires_on=NEXT_YEAR), back)
+    assert not is_same(step("receive", 2), back)
+
+
 def test_another_state_or_note_is_another_step() -> None:
     kept = step("receive", 2, condition="quarantine", note="box")
     booked = booking_of(kept, known()).movements
