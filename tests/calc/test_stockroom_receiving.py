@@ -89,7 +89,7 @@ def test_nothing_comes_before_it_was_ordered() -> None:
 
 
 @pytest.mark.parametrize(
-    ("days", "told"), [(3, "3 days sooner than due"), (-1, "1 days later than due")]
+    ("days", "told"), [(3, "3 days sooner than due"), (-1, "1 day later than due")]
 )
 def test_what_comes_before_or_after_it_is_due_says_so(days: int, told: str) -> None:
     due = replace(ORDER, due_on=TODAY + timedelta(days=days))

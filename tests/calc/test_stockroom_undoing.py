@@ -129,6 +129,19 @@ def test_a_step_is_the_same_as_itself_and_no_other(asked: Step) -> None:
         assert not is_same(Step(**changed), booked), other
 
 
+def test_the_unit_of_a_serial_number_is_taken_in_whatever_state_it_lies() -> None:
+    facts = known(moved(1, serial="A7", condition="quarantine"))
+    out = booking_of(step("scrap", serial="A7", note="bent"), facts).movements
+
+    assert is_same(step("scrap", serial="A7", note="bent"), out)
+    assert is_same(step("scrap", serial="A7", note="bent", condition="quarantine"), out)
+    assert not is_same(step("scrap", serial="A7", note="bent", condition="in_repair"), out)
+
+    back = booking_of(step("receive", serial="A8", condition="quarantine"), facts).movements
+
+    assert not is_same(step("receive", serial="A8"), back)
+
+
 def test_a_lot_that_the_book_chose_is_not_asked_again_and_one_that_came_in_is() -> None:
     facts = known(moved(2, expires_on=NEXT_YEAR))
     out = booking_of(step("issue", 2), facts).movements

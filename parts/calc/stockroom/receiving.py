@@ -67,7 +67,8 @@ def order_edits(step: Step, facts: Facts) -> tuple[tuple[Edit, ...], tuple[str, 
     notes = [f"order {step.order} is complete"]
     if order.due_on is not None and step.date != order.due_on:
         days = (step.date - order.due_on).days
-        notes.append(f"{abs(days)} days {'later' if days > 0 else 'sooner'} than due")
+        told = "1 day" if abs(days) == 1 else f"{abs(days)} days"
+        notes.append(f"{told} {'later' if days > 0 else 'sooner'} than due")
     if left < 0:
         notes.append(f"{-left} more than ordered")
     closed = replace(order, received_on=step.date)
