@@ -207,7 +207,7 @@ FIRST_STEPS = (
 )
 LOAD_BOOK = (
     Act("load", "enter", "load", "look through, load", "Look the book through; again: load it"),
-    *(BACK, HELP),
+    *(BACK, replace(HELP, key="f1")),
 )
 WRITING = (
     Act("write", "enter", "write", "write", "Write the list to this file"),
