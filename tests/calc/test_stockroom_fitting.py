@@ -67,7 +67,8 @@ def test_a_position_that_takes_two_keeps_its_age_when_one_is_exchanged() -> None
     assert booking.edits == ()
     assert "1 of 2 exchanged" in booking.notes[0]
     assert edits(fit(at(FIVE, position=pair), 2))["positions"].installed == TODAY
-    assert "3 taken where 2 sit" in fit(at(FIVE, position=pair), 3).notes
+    assert fit(at(FIVE, position=pair), 2).notes == ()
+    assert fit(at(FIVE, position=pair), 3).notes == ("3 taken where 2 sit",)
 
 
 def test_a_part_may_be_fitted_where_none_is_on_record() -> None:
@@ -182,6 +183,10 @@ def test_days_of_a_failure_stand_in_order() -> None:
     assert refused(at(FIVE), failed_on=NEXT_YEAR).field == "failed_on"
     assert refused(at(FIVE), failed_on=EARLIER, restored_on=LAST_YEAR).field == "restored_on"
 
+    same_day = fit(at(FIVE), failed_on=TODAY, restored_on=TODAY)
+
+    assert edits(same_day)["failures"] == replace(FAILURE, failed_on=TODAY, restored_on=TODAY)
+
 
 # Days and meters
 
@@ -189,7 +194,9 @@ def test_days_of_a_failure_stand_in_order() -> None:
 def test_an_exchange_that_is_entered_late_does_not_set_back_a_later_one() -> None:
     newer = replace(DRIVE, installed=TODAY)
     booking = fit(at(FIVE, position=newer), date=EARLIER)
+    same_day = fit(at(FIVE, position=replace(newer, part=None)))
 
+    assert edits(same_day)["positions"] == newer
     assert booking.edits == ()
     assert "a later exchange is on record" in booking.notes[0]
 
