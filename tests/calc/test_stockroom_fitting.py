@@ -211,6 +211,7 @@ def reading(value: str, **facts: Any) -> Observation:
     [
         ([], None),
         ([reading("1200.5")], 1200.5),
+        ([reading("0", date=TODAY)], 0.0),
         ([reading("nan"), reading("inf"), reading("-3"), reading("new meter")], None),
         ([reading("900", date=LAST_YEAR), reading("1200")], 1200.0),
         ([reading("7", date=NEXT_YEAR), reading("8", what="tread_wear_pct")], None),
