@@ -53,14 +53,17 @@ class Database(ABC):
         """
 
     def work(self, function: Callable[[Connection], Found]) -> Found:
-        """Write by a function that may be called again when others wrote the same rows."""
+        """Write by a function that may be called again when others wrote the same rows.
+
+        The last time nobody else writes, so that however many want the same rows, it ends.
+        """
         for _ in range(_TIMES - 1):
             try:
                 with self.writing() as connection:
                     return function(connection)
             except errors.DatabaseOvertaken:
                 continue
-        with self.writing() as connection:
+        with self.writing(alone=True) as connection:
             return function(connection)
 
     def copy_to(self, target: Path) -> None:
