@@ -204,6 +204,8 @@ def test_bins_are_walked_as_they_hang_on_the_wall() -> None:
         ("R2", "R2", "R2", True),
         ("R2-B3", "R1", "R2", True),
         ("R10", "R1", "R2", False),
+        ("R10", "R1", "R1", False),
+        ("A05", "A", "A", True),
         ("R10", "R9", None, True),
         ("r1", None, "R2", True),
     ],

@@ -29,10 +29,9 @@ def is_on_walk(name: str | None, first: str | None, last: str | None) -> bool:
         return True
     if name is None:
         return False
-    at = bin_order(name)
-    return (first is None or bin_order(first) <= at) and (
-        last is None or at <= bin_order(last) or name.casefold().startswith(last.casefold())
-    )
+    at, begin, end = (bin_order(each or "") for each in (name, first, last))
+    # the walk goes on to the end of the last bin: R2 holds R2-B3
+    return (first is None or begin <= at) and (last is None or at[: len(end)] <= end)
 
 
 def latest_bins(movements: Iterable[Movement]) -> dict[tuple[str, str], str]:
