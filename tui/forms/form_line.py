@@ -70,7 +70,8 @@ class FormLine(Horizontal):
         yield Label(said(self.field.label, (mark, WARN)))
         line = FormInput(self._value, compact=True, suggester=_Likeliest(self.field))
         line.cursor_blink = False
-        line.select_on_focus = False
+        # typing replaces what stands there: a 2 typed after a 1 would hand out 12
+        line.select_on_focus = True
         line.disabled = self.field.fixed
         yield line
         yield Label(said((self.field.hint, QUIET)), id="beside")
