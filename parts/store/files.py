@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+import threading
 from contextlib import suppress
 from pathlib import Path
 from urllib.parse import quote
@@ -20,6 +21,8 @@ from parts.store.schema import APPLICATION_ID
 
 _HEADER = b"SQLite format 3\0"
 _HEADER_LENGTH = 100
+_looking = threading.Lock()
+_ours: set[tuple[int, int]] = set()  # device and number of each file that was looked at
 _APPLICATION_ID_AT = slice(68, 72)  # https://www.sqlite.org/fileformat2.html, 1.3
 
 
@@ -45,16 +48,27 @@ def uri_of(path: Path) -> str:
 
 
 def look_at(path: Path, where: str) -> None:
-    """Refuse what is not a database of ours, without a byte of it changed."""
+    """Refuse what is not a database of ours, without a byte of it changed.
+
+    A file is looked at once: on POSIX a process that closes any handle of a file lets go of all
+    its locks on it (https://www.sqlite.org/howtocorrupt.html, 2.2), those of its writers too.
+    """
     try:
         if not path.exists():
             raise errors.NoDatabase(where)
         if not path.is_file():
             raise errors.NotOurDatabase(where, "it is not a file")
-        with path.open("rb") as file:
-            header = file.read(_HEADER_LENGTH)
+        with _looking:
+            found = path.stat()
+            if (found.st_dev, found.st_ino) not in _ours:
+                with path.open("rb") as file:
+                    _refuse_others(file.read(_HEADER_LENGTH), where)
+                _ours.add((found.st_dev, found.st_ino))
     except OSError as refused:
         raise errors.DatabaseUnreadable(where, refused.strerror or "no access") from refused
+
+
+def _refuse_others(header: bytes, where: str) -> None:
     if not header:
         raise errors.NotOurDatabase(where, "it is empty")
     if len(header) < _HEADER_LENGTH or not header.startswith(_HEADER):

@@ -15,7 +15,7 @@ from sqlalchemy import Connection, Engine
 from parts import errors
 from parts.store import files, forms, sqlite_copies
 from parts.store.database import Database
-from parts.store.schema import FORM
+from parts.store.schema import APPLICATION_ID, FORM
 from parts.store.sqlite_connections import engine_of, reader, writer
 from parts.store.sqlite_trouble import in_our_words
 
@@ -58,7 +58,10 @@ class SqliteDatabase(Database):
         """Its form, once nothing in it is found damaged."""
         with self.reading() as connection:
             form = forms.form_of_file(connection)
+            whose = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
             found = connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one()
+        if whose != APPLICATION_ID:
+            raise errors.NotOurDatabase(self.where, "another program made it")
         if found != "ok":
             raise errors.DamagedDatabase(self.where, found)
         return form
