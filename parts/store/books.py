@@ -28,6 +28,7 @@ from sqlalchemy import (
     update,
 )
 
+from parts.errors import UnreadableValue
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, Book, BookFile
 from parts.records.fields import Kind
 from parts.records.snapshot import NeedColumns, PositionColumns
@@ -89,13 +90,12 @@ def read_row(connection: Connection, name: str, row: Any, *, hold: bool = False)
     stored = connection.execute(question, _key_values(connection, book_file, row)).first()
     if stored is None:
         return None
-    converts = _FROM_STORED[connection.dialect.name]
     return book_file.record(
         **{
-            column.name: converts[column.kind](value)
-            if value is not None and column.kind in converts
-            else value
-            for column, value in zip(book_file.columns, stored, strict=True)
+            column.name: value(found)
+            for column, value, found in zip(
+                book_file.columns, _values(connection, book_file), stored, strict=True
+            )
         }
     )
 
@@ -146,24 +146,54 @@ class _Once(dict[Any, Any]):
     Names of cranes, parts and positions come by the hundred thousand and repeat.
     """
 
-    def __init__(self, convert: Callable[[Any], Any] | None) -> None:
+    def __init__(self, where: str, convert: Callable[[Any], Any] | None) -> None:
         super().__init__({None: None})
+        self._where = where
         self._convert = convert
 
     def __missing__(self, stored: Any) -> Any:
-        value = self[stored] = self._convert(stored) if self._convert else stored
+        try:
+            value = self[stored] = self._convert(stored) if self._convert else stored
+        except (LookupError, TypeError, ValueError):
+            raise UnreadableValue(self._where) from None
         return value
+
+
+def _of_kind(kind: type[Any]) -> Callable[[Any], Any]:
+    """One bit on the disk tells a text from bytes, a whole number from a text."""
+
+    def checked(stored: Any) -> Any:
+        if type(stored) is not kind:
+            raise TypeError(stored)
+        return stored
+
+    return checked
 
 
 # SQLite has no days and no flags; PostgreSQL tells minus zero from zero, as nobody else does.
 _FROM_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
-    "sqlite": {Kind.DAY: datetime.date.fromisoformat, Kind.FLAG: bool},
+    "sqlite": {
+        Kind.TEXT: _of_kind(str),
+        Kind.NUMBER: _of_kind(float),
+        Kind.WHOLE: _of_kind(int),
+        Kind.DAY: datetime.date.fromisoformat,
+        Kind.FLAG: {0: False, 1: True}.__getitem__,
+    },
     "postgresql": {},
 }
 _TO_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
     "sqlite": {Kind.DAY: datetime.date.isoformat, Kind.FLAG: int},
     "postgresql": {Kind.NUMBER: (0.0).__add__},
 }
+
+
+def _values(connection: Connection, book_file: BookFile) -> list[Callable[[Any], Any]]:
+    """What makes of a stored value that of a record, for each column."""
+    converts = _FROM_STORED[connection.dialect.name]
+    return [
+        _Once(f"{book_file.name}.{name}", converts.get(column.kind)).__getitem__
+        for name, column in zip(book_file.header, book_file.columns, strict=True)
+    ]
 
 
 def _asked(table: Table, only: Only) -> list[ColumnElement[bool]]:
@@ -183,8 +213,7 @@ def _read_columns(
     # the driver's cursor: its plain tuples are taken apart at once, so rows cost nothing
     cursor = connection.execute(_in_order(book_file, only)).cursor
     columns: list[list[Any]] = [[] for _ in book_file.columns]
-    converts = _FROM_STORED[connection.dialect.name]
-    values = [_Once(converts.get(column.kind)).__getitem__ for column in book_file.columns]
+    values = _values(connection, book_file)
     while chunk := cursor.fetchmany(_CHUNK):
         for column, value, stored in zip(columns, values, zip(*chunk, strict=True), strict=True):
             column.extend(map(value, stored))

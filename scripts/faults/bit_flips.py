@@ -1,0 +1,99 @@
+"""Single bits of a database with the demo site turned over at random: who notices.
+
+Told apart: an error as soon as it is opened or read as every command reads it; found by `verify`;
+seen by nothing while a table differs; and without effect, where every table reads as before. For
+what nothing sees, the table and column are told in which it lies.
+
+Usage: bit_flips.py [FLIPS] [SEED]
+"""
+
+from __future__ import annotations
+
+import random
+import sqlite3
+import sys
+from collections import Counter
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+from parts.errors import LongpoleError
+from parts.services import books, copies
+from parts.services.sites import read_snapshot
+from tests.faults.scratch import scratch
+from tests.services.storeroom import TODAY
+
+Tables = dict[str, list[tuple[Any, ...]]]
+SEEN = ("error when read", "found by verify", "without effect", "seen by nothing")
+
+
+def main(arguments: list[str]) -> int:
+    number = int(arguments[0]) if arguments else 3_000
+    told, unseen = flipped(number, int(arguments[1]) if len(arguments) > 1 else 1)
+    print(", ".join(f"{told[what]:,} ({told[what] / number:.1%}) {what}" for what in SEEN))
+    for where, count in unseen.most_common():
+        print(f"  {count:5,} {where}")
+    return 0
+
+
+def flipped(number: int, seed: int = 1) -> tuple[Counter[str], Counter[str]]:
+    """Turn so many bits, each in a copy of its own; what came of it, and where it is not seen."""
+    rng = random.Random(seed)  # noqa: S311 - to be repeated, not to be secret
+    told, unseen = Counter[str](), Counter[str]()
+    with scratch() as folder:
+        at = folder / "demo.db"
+        books.load_demo(str(at))
+        good = at.read_bytes()
+        before = _tables(at)
+        for _ in range(number):
+            damaged = bytearray(good)
+            damaged[rng.randrange(len(good))] ^= 1 << rng.randrange(8)
+            at.write_bytes(damaged)
+            what = _seen(at, before, unseen)
+            told[what] += 1
+    return told, unseen
+
+
+def _seen(at: Path, before: Tables, unseen: Counter[str]) -> str:
+    try:
+        read_snapshot(str(at), TODAY)
+    except LongpoleError:
+        return "error when read"
+    if not copies.verify(str(at)).sound:
+        return "found by verify"
+    after = _tables(at)
+    if after == before:
+        return "without effect"
+    unseen.update(_differing(before, after))
+    return "seen by nothing"
+
+
+def _tables(at: Path) -> Tables:
+    """Every row of every table, past the program."""
+    with closing(sqlite3.connect(at)) as past:
+        past.text_factory = bytes
+        names = past.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+        return {
+            name.decode(): [
+                (tuple(column[0] for column in found.description)),
+                *sorted(found.fetchall(), key=repr),
+            ]
+            for (name,) in names
+            if (found := past.execute(f'SELECT * FROM "{name.decode()}"'))  # noqa: S608
+        }
+
+
+def _differing(before: Tables, after: Tables) -> set[str]:
+    found = set()
+    for name, rows in before.items():
+        header = rows[0]
+        for old, new in zip(rows, after.get(name, []), strict=False):
+            found |= {f"{name}.{column}" for column, a, b in zip(header, old, new, strict=True)
+                      if a != b}  # fmt: skip
+        if len(rows) != len(after.get(name, [])):
+            found.add(f"rows of {name}")
+    return found
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
