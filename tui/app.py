@@ -113,10 +113,9 @@ class LongpoleApp(ReturningApp):
 
     def action_first_steps(self) -> None:
         """Show what to do first."""
-        from tui.openers import LISTS
-        from tui.screens.first_steps import RECORDS, FirstStepsScreen
+        from tui.screens.first_steps import FirstStepsScreen
 
-        page = FirstStepsScreen(self.desk, self.fleet.site, RECORDS in LISTS)
+        page = FirstStepsScreen(self.desk, self.fleet.site)
         page.shows = self.fleet.site
         self.push_screen(page)
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
 from parts.records.answers import LoadReport
+from parts.records.snapshot import Snapshot
 from tui import actions, formats
 from tui.desk import Desk
-from tui.messages import Booked, OpenCrane, OpenList
+from tui.forms.record_fields import FILES
+from tui.messages import Booked, OpenCrane, OpenRows
 from tui.screens.listing import ListPage
 from tui.screens.load_book import LoadBookScreen
 from tui.site import Site
@@ -17,9 +20,6 @@ from tui.widgets.columns import Column
 from tui.widgets.field_table import Field
 from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import QUIET, STRONG, said
-
-RECORDS = "records"
-"""The name of the list in which records are typed."""
 
 
 @dataclass(frozen=True)
@@ -51,9 +51,9 @@ class FirstStepsScreen(ListPage[Step]):
     BINDINGS: ClassVar = actions.bindings(ACTS)
     DEFAULT_CSS = "FirstStepsScreen LinesPanel { height: 9; }"
 
-    def __init__(self, desk: Desk, site: Site | None, takes_records: bool) -> None:
+    def __init__(self, desk: Desk, site: Site | None) -> None:
         super().__init__(("longpole", "first steps"), f"as known on {desk.today}", FIELDS)
-        self._found, self._takes_records = site, takes_records
+        self._found = site
 
     def take_site(self, site: Site) -> bool:
         """Show how far it is now."""
@@ -64,10 +64,13 @@ class FirstStepsScreen(ListPage[Step]):
         """List the steps."""
         if self._found is None:
             self.say(("There is no site yet. Begin with one of these.", STRONG))
-            self._table.list_items(tuple(beginnings(self._takes_records)))
+            self._table.list_items(BEGINNINGS)
         else:
             self.say(("From an empty site to the first long pole.", STRONG), " Enter does a step.")
-            self._table.list_items(tuple(steps(self._found, self._takes_records)))
+            self._table.list_items(
+                tuple(steps(self._found)),
+                at=self._table.cursor or 0,
+            )
 
     def tell(self, item: Step | None) -> None:
         """Say what a step is for."""
@@ -96,43 +99,22 @@ class FirstStepsScreen(ListPage[Step]):
         """Ask for a book to load."""
         self.app.push_screen(LoadBookScreen(self.desk))
 
-    def type_records(self) -> None:
-        """Open the list in which records are typed."""
-        if self._takes_records:
-            self.post_message(OpenList(RECORDS))
-        else:
-            self.load_book()
-
     def open_pole(self) -> None:
         """Open the crane with the longest pole."""
         if self._found is not None and self._found.cranes:
             self.post_message(OpenCrane(self._found.cranes[0].crane))
 
 
-def beginnings(takes_records: bool) -> Iterator[Step]:
-    """Return what can be done where there is no database."""
-    yield Step(
+BEGINNINGS = (
+    Step(
         "Look around in a demo site",
         "",
         "Makes an invented site with cranes, parts, suppliers and a history, to try things out. "
         "Nothing in it is real.",
         "Enter makes it.",
         FirstStepsScreen.make_demo,
-    )
-    yield load_step()
-    if takes_records:
-        yield Step(
-            "Start with an empty site",
-            "",
-            "Makes a database that holds nothing yet; the next steps say what to type first.",
-            "Enter makes it.",
-            FirstStepsScreen.begin_empty,
-        )
-
-
-def load_step() -> Step:
-    """Return the step that takes a site book in."""
-    return Step(
+    ),
+    Step(
         "Load a site book",
         "",
         "A folder of CSV files, or one workbook with sheets of the same names. It is looked "
@@ -140,56 +122,89 @@ def load_step() -> Step:
         "until there is none.",
         "Enter asks for its path.",
         FirstStepsScreen.load_book,
-    )
+    ),
+    Step(
+        "Start with an empty site",
+        "",
+        "Makes a database that holds nothing yet; the next steps say what to type first.",
+        "Enter makes it.",
+        FirstStepsScreen.begin_empty,
+    ),
+)
+"""What can be done where there is no database."""
+LOAD = BEGINNINGS[1]
 
 
-def steps(site: Site, takes_records: bool) -> Iterator[Step]:
+def steps(site: Site) -> Iterator[Step]:
     """Return the way to the first long pole."""
-    enter = "Enter opens the records." if takes_records else "Enter loads them from a site book."
-    known = site.snapshot
-    placed = known.positions.part
-    held = sum(part is not None for part in placed)
-    longest = next((crane for crane in site.cranes if crane.worst is not None), None)
-    facts = (
-        (
-            "The site's own figures",
-            known.site.currency or "",
-            "The currency, and the hours a day and days a week worked: what a lost day is.",
-        ),
-        (
-            "A crane",
-            formats.count(len(known.cranes), "crane") if known.cranes else "",
-            "Its tag, bay and what a day without it costs. Begin with the crane that would be "
-            "missed most.",
-        ),
-        (
-            "Its positions",
-            formats.count(len(placed), "position") if len(placed) else "",
-            "Each place on the crane that holds a part which can stop it, and what needs it: "
-            "brakes, gears, ropes, drives, electronics. Mark what bears load.",
-        ),
-        (
-            "The parts in them",
-            formats.count(held, "position") + " with a part" if held else "",
-            "What is fitted at each position. A part that nobody can name is worth knowing: it "
-            "heads every list.",
-        ),
-        (
-            "How each part is got",
-            formats.count(len(known.offers), "offer") if known.offers else "",
-            "Who sells it, makes it or repairs it, and in how many days; or by which operations "
-            "it would have to be made.",
-        ),
-    )
-    for name, done, says in facts:
-        yield Step(name, done, says, enter, FirstStepsScreen.type_records)
-    yield load_step()
+    for name, file, says in TO_TYPE:
+        done = _done(site.snapshot, file)
+        yield Step(name, done, says, "Enter lists what is typed so far.", partial(_type, file=file))
+    yield LOAD
+    worst = next((crane.worst for crane in site.cranes if crane.worst is not None), None)
     yield Step(
         "The first long pole",
-        "" if longest is None else f"{longest.crane}: {longest.worst.position}"
-        if longest.worst is not None else "",
+        "" if worst is None else f"{worst.crane}: {worst.position}",
         "The part that would leave a crane down longest, and what it would wait for. It grows "
         "truer with every record.",
         "Enter opens the crane.",
         FirstStepsScreen.open_pole,
-    )  # fmt: skip
+    )
+
+
+def _type(page: FirstStepsScreen, *, file: str) -> None:
+    page.post_message(OpenRows(file, {}))
+
+
+def _done(known: Snapshot, file: str) -> str:
+    """Return how much of a file there is."""
+    if file == "site":
+        return known.site.currency or ""
+    count = len(getattr(known, file))
+    return formats.count(count, FILES[file].one) if count else ""
+
+
+TO_TYPE = (
+    (
+        "The site's own figures",
+        "site",
+        "The currency, and the hours a day and days a week worked: what a lost day is.",
+    ),
+    (
+        "A crane",
+        "cranes",
+        "Its tag, bay and what a day without it costs. Begin with the crane that would be "
+        "missed most.",
+    ),
+    (
+        "What it must do",
+        "functions",
+        "Hoisting, load holding, travel, control: each with the share of the work that is lost "
+        "without it.",
+    ),
+    (
+        "The parts in it",
+        "parts",
+        "Your own number for each part that can stop the crane. A part that nobody can name is "
+        "worth knowing: its position stays without one and heads every list.",
+    ),
+    (
+        "Its positions",
+        "positions",
+        "Each place on the crane that holds a part which can stop it: brakes, gears, ropes, "
+        "drives, electronics. Mark what bears load.",
+    ),
+    (
+        "What needs what",
+        "needs",
+        "Which functions need which positions; of twins, how many must work.",
+    ),
+    ("Who supplies", "suppliers", "Makers, distributors, machine shops, repairers."),
+    (
+        "How each part is got",
+        "offers",
+        "Who sells it, makes it or repairs it, and in how many days; or by which operations "
+        "it would have to be made.",
+    ),
+)
+"""What is typed, in the order in which one record needs another: name, file, what it is for."""

@@ -71,11 +71,8 @@ def day(*names: str, blank: bool = True) -> Items:
     for name in names:
         rule = check(name, f"{name} IS date({name}, '+0 days') AND {name} >= '0001'")
         years = check(name, f"{name} BETWEEN DATE '0001-01-01' AND DATE '9999-12-31'")
-        items += [
-            sa.Column(name, DAY, nullable=blank),
-            rule.ddl_if(dialect="sqlite"),
-            years.ddl_if(dialect="postgresql"),
-        ]
+        rules = (rule.ddl_if(dialect="sqlite"), years.ddl_if(dialect="postgresql"))
+        items += [sa.Column(name, DAY, nullable=blank), *rules]
     return items
 
 
