@@ -136,7 +136,6 @@ class PlanScreen(TypedPage[PlanLine]):
     def _begin(self, everything: PlanAnswer) -> None:
         """Begin at the knee, or with all where there is none; what was typed meanwhile stays."""
         self._step = amounts.round_step(everything.spent)
-        self._table.set_empty_text(NO_LINES)
         if self.typed:
             self.ask_again()
         else:
@@ -147,6 +146,7 @@ class PlanScreen(TypedPage[PlanLine]):
         sentence = sentences.plan_sentence(plan, self._site.currency)
         self.query_one("#answer", Static).update(said((sentence, STRONG)))
         self.query_one(PlanPanel).show_plan(plan)
+        self._table.set_empty_text(NO_LINES)
         self.list_found(plan.lines)
 
     def refused(self, sentence: str) -> None:
