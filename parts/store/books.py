@@ -28,7 +28,6 @@ from sqlalchemy import (
     update,
 )
 
-from parts.errors import UnreadableValue
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, Book, BookFile
 from parts.records.fields import Kind
 from parts.records.snapshot import NeedColumns, PositionColumns
@@ -146,39 +145,18 @@ class _Once(dict[Any, Any]):
     Names of cranes, parts and positions come by the hundred thousand and repeat.
     """
 
-    def __init__(self, where: str, convert: Callable[[Any], Any] | None) -> None:
+    def __init__(self, convert: Callable[[Any], Any] | None) -> None:
         super().__init__({None: None})
-        self._where = where
         self._convert = convert
 
     def __missing__(self, stored: Any) -> Any:
-        try:
-            value = self[stored] = self._convert(stored) if self._convert else stored
-        except (LookupError, TypeError, ValueError):
-            raise UnreadableValue(self._where) from None
+        value = self[stored] = self._convert(stored) if self._convert else stored
         return value
-
-
-def _of_kind(kind: type[Any]) -> Callable[[Any], Any]:
-    """One bit on the disk tells a text from bytes, a whole number from a text."""
-
-    def checked(stored: Any) -> Any:
-        if type(stored) is not kind:
-            raise TypeError(stored)
-        return stored
-
-    return checked
 
 
 # SQLite has no days and no flags; PostgreSQL tells minus zero from zero, as nobody else does.
 _FROM_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
-    "sqlite": {
-        Kind.TEXT: _of_kind(str),
-        Kind.NUMBER: _of_kind(float),
-        Kind.WHOLE: _of_kind(int),
-        Kind.DAY: datetime.date.fromisoformat,
-        Kind.FLAG: {0: False, 1: True}.__getitem__,
-    },
+    "sqlite": {Kind.DAY: datetime.date.fromisoformat, Kind.FLAG: bool},
     "postgresql": {},
 }
 _TO_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
@@ -190,10 +168,7 @@ _TO_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
 def _values(connection: Connection, book_file: BookFile) -> list[Callable[[Any], Any]]:
     """What makes of a stored value that of a record, for each column."""
     converts = _FROM_STORED[connection.dialect.name]
-    return [
-        _Once(f"{book_file.name}.{name}", converts.get(column.kind)).__getitem__
-        for name, column in zip(book_file.header, book_file.columns, strict=True)
-    ]
+    return [_Once(converts.get(column.kind)).__getitem__ for column in book_file.columns]
 
 
 def _asked(table: Table, only: Only) -> list[ColumnElement[bool]]:
