@@ -58,6 +58,7 @@ from tui.acts import (
     PLAN_SCREEN,
     POSITION_LIST,
     PURCHASING_LISTS,
+    QUESTION_BEFORE,
     QUIT,
     RANKING,
     READ_AGAIN,
@@ -72,7 +73,7 @@ from tui.acts import (
     UNIT,
     UNMARK,
     WATCH_LIST,
-    WHAT_IF_PART,
+    WHAT_IF_SCREEN,
     WHERE,
     WHILE_TYPING,
     WRITE,
@@ -87,7 +88,7 @@ LISTS = (
     *(WATCH_LIST, FINDING_LIST, DUTY_LIST, PICTURE_LIST),
 )
 """What opens from every screen on which letters are keys."""
-FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, LOOK)
+FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, WHAT_IF_SCREEN, LOOK)
 
 
 def _besides(shown: Act) -> tuple[Act, ...]:
@@ -96,7 +97,7 @@ def _besides(shown: Act) -> tuple[Act, ...]:
 
 
 FLEET = (
-    *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS),
+    *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS, WHAT_IF_SCREEN),
     *(READ_AGAIN, STOP, COPY, WRITE, STEPS, LOOK),
 )
 CRANE = (
@@ -131,14 +132,16 @@ WHAT_IF = (
     MORE,
     LESS,
     HELP,
-    replace(BACK, foot=False),
-    QUIET_FIND,
-    WRITE_TYPED,
+    *(QUESTION_BEFORE, replace(BACK, foot=False), QUIET_QUIT, WRITE_TYPED),
+    *_besides(WHAT_IF_SCREEN),
 )
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP, QUIET_FIND, WRITE_TYPED)
 WATCH = (OPEN_PART, CLEAR, HELP, QUIET_FIND, WRITE_TYPED)
 FINDINGS = (OPEN_PLACE, CLEAR, HELP, QUIET_FIND, WRITE_TYPED)
-PART_PANEL = (EXPLAIN, WHERE, WHAT_IF_PART, BACK, HELP, AGES, QUIET_QUIT, *FROM_ANYWHERE)
+PART_PANEL = (
+    *(EXPLAIN, WHERE, replace(WHAT_IF_SCREEN, foot=True), BACK, HELP, AGES, QUIET_QUIT),
+    *_besides(WHAT_IF_SCREEN),
+)
 EXPLANATION = (OPEN_RECORD, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
 CRANE_YEAR = (OPEN_STOPPER, PAIRS, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
 DUTY = (
@@ -162,11 +165,11 @@ FORM = (
     replace(BACK, tooltip="Go back; with something typed, ask first"),
     replace(HELP, key="f1"),
 )
-BOOKED = (
+TOLD = (
     Act("go_on", "enter", "back", "go on", "Go back to where you were"),
-    Act("undo", "u", "undo", "undo", "Take this step back, by its opposite"),
     *(HELP, replace(BACK, foot=False), QUIT, QUIET_FIND),
 )
+BOOKED = (*TOLD, Act("undo", "u", "undo", "undo", "Take this step back, by its opposite"))
 MOVE_STOCK = (
     Act("open", "enter", "open", "open form", "Open the form of this step"),
     *(BACK, HELP, QUIT, COPY, *_besides(MOVE)),
@@ -233,6 +236,8 @@ SCREENS = {
     "pictures": PICTURES,
     "move stock": MOVE_STOCK,
     "step": FORM,
+    "booked": BOOKED,
+    "told": TOLD,
     "undo": UNDO,
     "records": RECORDS,
     "rows": ROWS,
@@ -248,7 +253,11 @@ SCREENS = {
     "help": HELP_PANEL,
     "first steps": FIRST_STEPS,
     "load book": LOAD_BOOK,
+    "cautions": CAUTIONS,
+    "mistake": MISTAKE,
 }
+QUESTIONS = {"leave": LEAVING, "sure": SURE, "write list": WRITING}
+"""What is asked over a screen."""
 
 
 def bindings(acts: Sequence[Act]) -> list[BindingType]:

@@ -207,19 +207,23 @@ NEXT_LIST = Act(
 ALL_PARTS = Act(
     "all", "a", "all", "all parts", "List every part with its limits, or only what to order now"
 )
-WHAT_IF_PART = Act(
+WHAT_IF_SCREEN = Act(
     "what_if",
     "i",
     "what_if",
     "what if",
-    "Ask what a quotation that comes true, or a supplier that closes, would change",
+    "Ask what would change if something fails, closes, is bought, done or used more; saves nothing",
+    foot=False,
 )
 NEXT_QUESTION = Act(
     "next",
     "tab",
     "next_question",
     "next question",
-    "Ask about the supplier closing, then about the next supplier",
+    "Go on to the next question of the list",
+)
+QUESTION_BEFORE = Act(
+    "before", "f3", "question_before", "question before", "Go back to the question before", False
 )
 MORE = Act("more", "plus", "step(True)", "more", "Raise the number to the next round one")
 LESS = Act("less", "minus", "step(False)", "less", "Lower the number to the next round one")

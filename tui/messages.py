@@ -196,11 +196,11 @@ class OpenAges(Opens):
 
 
 class OpenWhatIf(Opens):
-    """Ask what would change if a quotation for a part came true, or a supplier of it closed."""
+    """Ask what would change, first about these: each a kind and the names of one thing."""
 
-    def __init__(self, part: str) -> None:
+    def __init__(self, subjects: tuple[tuple[str, ...], ...] = ()) -> None:
         super().__init__()
-        self.part = part
+        self.subjects = subjects
 
 
 class OpenYear(Opens):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from tui import messages
 from tui.forms.steps import FORM_OF
 from tui.screens.compare import CompareScreen
 from tui.screens.contents import HeldScreen, OffersScreen
+from tui.screens.count_sheets import BookSheetScreen, CountSheetScreen
 from tui.screens.crane import CraneScreen
 from tui.screens.deadlines import DeadlinesScreen
 from tui.screens.duty import DutyScreen
@@ -24,6 +25,7 @@ from tui.screens.pictures import PicturesScreen
 from tui.screens.plan import PlanScreen
 from tui.screens.position import PositionScreen
 from tui.screens.positions import PositionsScreen
+from tui.screens.promises import PromiseScreen, ReleaseScreen
 from tui.screens.purchasing import PurchasingScreen
 from tui.screens.record_form import RecordFormScreen
 from tui.screens.records import RecordsScreen
@@ -50,6 +52,13 @@ LISTS: dict[str, Callable[[Site], Page]] = {
     "watch": WatchScreen,
 }
 """The lists of the whole site, by the name that their action gives."""
+STEPS: dict[str, Callable[[Site, Mapping[str, str]], Page]] = {
+    "book sheet": BookSheetScreen,
+    "count sheet": CountSheetScreen,
+    "promise": PromiseScreen,
+    "release": ReleaseScreen,
+}
+"""What is done with the stock besides moving it, by the name that its line gives."""
 PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenAges: lambda site, told: PicturesScreen(site, told.part),
     messages.OpenComparison: lambda site, told: CompareScreen(site, told.budget),
@@ -68,7 +77,11 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
         if told.new
         else RowsScreen(site, told.file, told.about)
     ),
-    messages.OpenStep: lambda site, told: StepFormScreen(site, FORM_OF[told.kind], told.begun),
+    messages.OpenStep: lambda site, told: (
+        STEPS[told.kind](site, told.begun)
+        if told.kind in STEPS
+        else StepFormScreen(site, FORM_OF[told.kind], told.begun)
+    ),
     messages.OpenUndo: lambda site, told: UndoScreen(site, told.key),
     messages.OpenNeeds: lambda site, told: NeedsScreen(site, told.crane, told.position),
     messages.OpenPart: lambda site, told: PartScreen(site, told.part),
@@ -76,7 +89,7 @@ PAGES: dict[type[messages.Opens], Callable[[Site, Any], Page]] = {
     messages.OpenPositions: lambda site, told: PositionsScreen(site, told.text),
     messages.OpenPurchasing: lambda site, told: PurchasingScreen(site, told.kind, told.names),
     messages.OpenTogether: lambda site, told: TogetherScreen(site, told.places),
-    messages.OpenWhatIf: lambda site, told: WhatIfScreen(site, told.part),
+    messages.OpenWhatIf: lambda site, told: WhatIfScreen(site, told.subjects),
     messages.OpenYear: lambda site, told: CraneYearScreen(site, told.crane),
 }
 

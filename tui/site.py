@@ -33,7 +33,7 @@ from parts.records.purchase_answers import (
 from parts.records.risk_answers import CraneRisk, DutyAnswer, PartOutlook, PartRisk
 from parts.records.supply import Offer
 from parts.records.today_answers import TodayAnswer
-from parts.records.what_if_answers import WhatIfAnswer
+from parts.records.what_if_answers import Question, WhatIfAnswer
 from tui.doing import step
 
 if TYPE_CHECKING:
@@ -296,21 +296,11 @@ class Site:
                 self._needs_of_today = today.today(self.exposed, counted())
             return self._needs_of_today
 
-    def suppliers_of(self, part: str) -> tuple[str, ...]:
-        """Return the suppliers still open that offer a part."""
-        offering = {row.supplier for row in self.snapshot.offers if row.part == part}
-        return tuple(sorted(name for name in offering if self.snapshot.suppliers[name].active))
-
-    def what_if(self, part: str, supplier: str, days: float | None) -> WhatIfAnswer:
-        """Return what changes if a supplier delivers a part in so many days; None = it closes."""
+    def what_if(self, question: Question) -> WhatIfAnswer:
+        """Return the site as known beside the site as a question has it."""
         from parts.services import what_if
 
-        if days is None:
-            changed = what_if.without_supplier(self.snapshot, supplier)
-        else:
-            changed = what_if.with_quote(self.snapshot, supplier, part, days)
-        step()
-        return what_if.what_if(self.exposed, changed)
+        return what_if.ask(self.exposed, question, progress=step)
 
     def needs_graph(self, crane: str) -> NeedsGraph:
         from parts.services import pictures

@@ -8,7 +8,7 @@ import os
 from collections.abc import Sequence
 from typing import NoReturn
 
-from parts.cli import commands, copy_commands, picture_commands
+from parts.cli import commands, copy_commands, picture_commands, what_if_commands
 from parts.cli.stock_arguments import add_stock_commands
 from parts.errors import LongpoleError
 from parts.records.settings import plain_day, plain_number
@@ -77,6 +77,7 @@ def _parser() -> _Parser:
     _add_book_commands(command)
     _add_questions(command)
     _add_risk_questions(command)
+    _add_what_if(command)
     _add_purchase_questions(command)
     _add_copy_commands(command)
     add_stock_commands(command, _day)
@@ -146,6 +147,33 @@ def _add_risk_questions(command: commands.AddCommand) -> None:
     risks.add_argument("--all", action="store_true", help="every part")
     likely = command("likely", commands.likely, "rates, lives, demand, duty, how long obtainable")
     likely.add_argument("--all", action="store_true", help="every line, not the first 20")
+
+
+def _add_what_if(command: commands.AddCommand) -> None:
+    added = command(
+        "whatif", what_if_commands.what_if, "today beside what would be; nothing is written"
+    )
+    asked = added.add_mutually_exclusive_group(required=True)
+    asked.add_argument("--fail", nargs="+", metavar="C/POSITION", help="these fail together")
+    asked.add_argument("--close", metavar="SUPPLIER", help="this supplier closes")
+    asked.add_argument(
+        "--quote",
+        nargs=3,
+        metavar=("SUPPLIER", "PART", "DAYS"),
+        help="this supplier delivers this part in so many days",
+    )
+    asked.add_argument(
+        "--hours-factor", type=_amount, metavar="F", help="so many times the hours a year"
+    )
+    asked.add_argument(
+        "--km", type=_amount, metavar="K", help="loads of this load-spectrum factor or more"
+    )
+    asked.add_argument(
+        "--spare", nargs="+", metavar=("PART", "N"), help="so many units more are bought (1)"
+    )
+    asked.add_argument("--upgrade", nargs="+", metavar="U", help="these upgrades are done")
+    asked.add_argument("--retire", metavar="CRANE", help="this crane is out for good")
+    added.add_argument("--all", action="store_true", help="every position, not the first 20")
 
 
 def _add_purchase_questions(command: commands.AddCommand) -> None:

@@ -6,6 +6,7 @@ A question is a plain value that a screen, a command and a test put alike. None 
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -27,6 +28,26 @@ class Question:
     names: tuple[str, ...] = ()
     number: float | None = None
     places: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def sentence(self) -> str:
+        """The question as a person would put it; a number that is not given yet is "so many"."""
+        number = "so many" if self.number is None else f"{self.number:,.10g}"
+        places = _listed([f"{crane}/{position}" for crane, position in self.places])
+        names = _listed(self.names)
+        what = {
+            "fail": f"{places} {'fails' if len(self.places) == 1 else 'fail together'}",
+            "quote": f"{self.names[0]} delivers {self.names[-1]} in {number} days"
+            if self.names
+            else "",
+            "close": f"{names} closes",
+            "hours": f"every crane runs {number} times the hours a year",
+            "loads": f"loads of a load-spectrum factor of {number} or more are lifted",
+            "spare": f"{number} of {names} more {'is' if self.number == 1 else 'are'} bought",
+            "upgrade": f"{names} {'is' if len(self.names) == 1 else 'are'} done",
+            "retire": f"{names} is out for good",
+        }[self.asks]
+        return f"What if {what}?"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +107,10 @@ class WhatIfAnswer:
     outages: tuple[TogetherOutage, ...] = ()
     periods: tuple[PeriodChange, ...] = ()
     notes: tuple[str, ...] = ()
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def _more(now: float | None, then: float | None) -> float | None:

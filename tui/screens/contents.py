@@ -99,6 +99,11 @@ class OffersScreen(ListPage[Offer]):
     def _price(self, offer: Offer) -> str:
         return formats.money(offer.unit_price, offer.currency or self._site.currency)
 
+    @property
+    def subjects(self) -> tuple[tuple[str, ...], ...]:
+        """The supplier before the part under the cursor."""
+        return (("supplier", self._supplier), *super().subjects)
+
     def load(self) -> None:
         """Ask what is offered."""
         self.ask(lambda: self._site.offers_of(self._supplier), self._show)

@@ -18,14 +18,14 @@ from parts.errors import LongpoleError
 from tui.acts import Act
 from tui.doing import Doing, Stopped
 from tui.forgiving import ForgivingScreen
-from tui.messages import Answered, OpenFind, Opens, Resumed
+from tui.messages import Answered, OpenFind, Opens, OpenWhatIf, Resumed
 from tui.mistakes import banner_sentence
 from tui.widgets.banner import Banner
 from tui.widgets.ends_line import EndsLine
 from tui.widgets.field_table import FieldTable
 from tui.widgets.key_line import KeyLine
 from tui.widgets.sheet import Sheet
-from tui.widgets.spots import Spot, columns_about, facts_about
+from tui.widgets.spots import Spot, columns_about, facts_about, subjects_of
 from tui.widgets.table import RowTable
 
 if TYPE_CHECKING:
@@ -118,6 +118,17 @@ class Page(ForgivingScreen):
         """Columns with the values of what the page is about."""
         chosen = [table.chosen for table in self.query(FieldTable)]
         return columns_about(chosen[0]) if chosen else {}
+
+    @property
+    def asks_for(self) -> Sequence[tuple[str, str]]:
+        """The lines to type in: each with its label and what it means."""
+        return ()
+
+    @property
+    def subjects(self) -> tuple[tuple[str, ...], ...]:
+        """What the page is about, the nearest first: each a kind and the names of one thing."""
+        chosen = [table.chosen for table in self.query(FieldTable)]
+        return subjects_of(chosen[0]) if chosen else ()
 
     def ask(
         self,
@@ -218,6 +229,10 @@ class Page(ForgivingScreen):
         """Go back to the screen before."""
         self.stop()
         self.dismiss()
+
+    def action_what_if(self) -> None:
+        """Ask what would change, first about what the page is about."""
+        self.post_message(OpenWhatIf(self.subjects))
 
     def action_find(self) -> None:
         """Find anything."""

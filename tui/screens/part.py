@@ -9,7 +9,7 @@ from textual.content import Content
 
 from parts.records.answers import LeadTimeAnswer, RouteAnswer
 from tui import actions, formats, words
-from tui.messages import OpenAges, OpenExplanation, OpenPositions, OpenWhatIf
+from tui.messages import OpenAges, OpenExplanation, OpenPositions
 from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.operations import OperationChart
@@ -63,13 +63,19 @@ class PartScreen(Page):
         """The part of the page."""
         return {"part": self._part}
 
+    @property
+    def record_facts(self) -> dict[str, str]:
+        """The part of the page."""
+        return {"part": self._part}
+
+    @property
+    def subjects(self) -> tuple[tuple[str, ...], ...]:
+        """The part of the page."""
+        return (("part", self._part),)
+
     def action_explain(self) -> None:
         """Show how the figures came about."""
         self.post_message(OpenExplanation(self._part))
-
-    def action_what_if(self) -> None:
-        """Ask what a quotation or a closing would change."""
-        self.post_message(OpenWhatIf(self._part))
 
     def action_ages(self) -> None:
         """Draw how old each one is."""

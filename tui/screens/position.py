@@ -15,7 +15,7 @@ from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.pole import FullPole, Pole
 from tui.widgets.sheet import Pair, Section, Sheet
-from tui.widgets.spots import facts_about
+from tui.widgets.spots import facts_about, subjects_of
 from tui.widgets.texts import ASSUMED, QUIET, STRONG, WARN, said
 from tui.widgets.ways import way_pairs
 
@@ -130,6 +130,16 @@ class PositionScreen(Page):
     def stock_facts(self) -> dict[str, str]:
         """The part of the position, and where it is."""
         return facts_about(self._outage)
+
+    @property
+    def record_facts(self) -> dict[str, str]:
+        """The position."""
+        return {"crane": self._outage.crane, "position": self._outage.position}
+
+    @property
+    def subjects(self) -> tuple[tuple[str, ...], ...]:
+        """The position, its part and its crane."""
+        return subjects_of(self._outage)
 
     def action_explain(self) -> None:
         """Show how the figures came about."""

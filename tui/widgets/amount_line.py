@@ -41,12 +41,12 @@ class AmountLine(Horizontal):
 
     def compose(self) -> ComposeResult:
         """Lay out name, input, unit and the room for a sentence."""
-        yield Label(said((self._label, "bold")))
+        yield Label(said((self._label, "bold")), id="name")
         found = AmountInput(compact=True)
         found.cursor_blink = False
         found.select_on_focus = False
         yield found
-        yield Label(said(self._unit))
+        yield Label(said(self._unit), id="unit")
         yield Label(id="beside")
 
     @property
@@ -55,10 +55,21 @@ class AmountLine(Horizontal):
         return amounts.number(self.query_one(Input).value, self._example)
 
     def fill(self, value: float) -> None:
-        """Put a number into the line."""
+        """Put a number into the line; what is typed next takes its place."""
+        self.write(amounts.written(value))
+        self.query_one(Input).action_select_all()
+
+    def write(self, text: str) -> None:
+        """Put a text into the line, to be typed on."""
         line = self.query_one(Input)
-        line.value = amounts.written(value)
+        line.value = text
         line.cursor_position = len(line.value)
+
+    def ask_for(self, label: str, unit: str, example: str) -> None:
+        """Ask for another number."""
+        self._label, self._unit, self._example = label, unit, example
+        self.query_one("#name", Label).update(said((label, "bold")))
+        self.query_one("#unit", Label).update(said(unit))
 
     def tell(self, *pieces: Piece) -> None:
         """Show a sentence beside the number."""

@@ -45,9 +45,11 @@ def about(item: object) -> tuple[str, ...]:
 
 
 def facts_about(item: object) -> dict[str, str]:
-    """Return the part that a row is about, and where it is fitted if that is one place."""
-    part, crane, position = (getattr(item, name, None) for name in ("part", "crane", "position"))
-    found = {"part": part} if isinstance(part, str) and part else {}
+    """Return the part that a row is about, its order if it has one, and where it is fitted if that
+    is one place."""
+    crane, position = getattr(item, "crane", None), getattr(item, "position", None)
+    named = {name: getattr(item, name, None) for name in ("part", "order")}
+    found = {name: value for name, value in named.items() if isinstance(value, str) and value}
     return found | ({"at": f"{crane}/{position}"} if crane and position else {})
 
 
@@ -58,3 +60,18 @@ def columns_about(item: object) -> dict[str, str]:
         if isinstance(value, str) and value:
             return {name: value}
     return {}
+
+
+def subjects_of(item: object) -> tuple[tuple[str, ...], ...]:
+    """Return what a row is about, the nearest first: each a kind and the names of one thing."""
+    part, crane, position, supplier = (
+        getattr(item, name, None) for name in ("part", "crane", "position", "supplier")
+    )
+    found = (
+        ("position", crane, position) if crane and position else None,
+        *(("upgrade", name) for name in getattr(item, "upgrades", ())),
+        ("part", part) if part else None,
+        ("supplier", supplier) if supplier else None,
+        ("crane", crane) if crane else None,
+    )
+    return tuple(each for each in found if each and all(isinstance(name, str) for name in each))
