@@ -8,7 +8,7 @@ stands beside the line that it is about.
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -64,6 +64,11 @@ class FormPage(Page):
     @abstractmethod
     def begun_with(self) -> Values:
         """Return what stands in the lines before anything is typed."""
+
+    @property
+    def given(self) -> Collection[str]:
+        """The lines that the page before has filled: typing begins after them."""
+        return ()
 
     @abstractmethod
     def save(self, values: Values) -> Outcome:
@@ -259,7 +264,9 @@ class FormPage(Page):
 
     def _first_to_fill(self) -> FormLine:
         blank = (line for line in self.lines if line.field.required and not line.value)
-        free = (line for line in self.lines if not line.field.fixed)
+        free = (
+            line for line in self.lines if not (line.field.fixed or line.field.name in self.given)
+        )
         return next(blank, None) or next(free, self.lines[0])
 
     def _line_of(self, widget: object) -> FormLine | None:

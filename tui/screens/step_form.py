@@ -6,7 +6,7 @@ connection or a crash, books it once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from textual.content import Content
@@ -53,6 +53,11 @@ class StepFormScreen(FormPage):
         qty = {"qty": "1"} if "qty" in self._step.facts and self._step.kind != "count" else {}
         given = {name: text for name, text in self._given.items() if name in self._step.facts}
         return qty | given
+
+    @property
+    def given(self) -> Collection[str]:
+        """What is known from where the step was asked for."""
+        return self._given
 
     def kept_besides(self) -> dict[str, str]:
         """Return the key: a draft that is taken up again is still the same step."""
