@@ -30,6 +30,7 @@ from tui.widgets.columns import Column
 from tui.widgets.ends_line import EndsLine
 from tui.widgets.field_table import Field
 from tui.widgets.panel import LinesPanel
+from tui.widgets.spots import columns_about, facts_about
 from tui.widgets.texts import QUIET, STRONG, said
 
 PERSON = "person"
@@ -104,6 +105,18 @@ class TodayScreen(ListPage[Row]):
         self.say((f"{heading(listed)}  ", STRONG), others(answer, self._person))
         self._table.set_empty_text(NOTHING)
         self._table.list_items(tuple(rows(listed)))
+
+    @property
+    def stock_facts(self) -> dict[str, str]:
+        """What the place is about where the line under the cursor is settled."""
+        row = self._table.chosen
+        return {} if row is None else facts_about(row.line.at)
+
+    @property
+    def record_facts(self) -> dict[str, str]:
+        """The same in the columns of the records."""
+        row = self._table.chosen
+        return {} if row is None else columns_about(row.line.at)
 
     def tell(self, item: Row | None) -> None:
         """Say all about the line under the cursor."""
