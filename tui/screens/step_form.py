@@ -6,7 +6,7 @@ connection or a crash, books it once.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from textual.content import Content
