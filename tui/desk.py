@@ -18,6 +18,7 @@ from tui.doing import step
 
 if TYPE_CHECKING:
     from parts.records.answers import Fault, LoadReport
+    from parts.records.count_answers import CountReport, CountSheet
     from parts.records.ledger import Change
     from parts.records.snapshot import Snapshot
     from parts.records.stock_card import StockCard
@@ -83,6 +84,43 @@ class Desk:
         hand = self._hand
         return stock.undo(
             self.database, key, hand, self.today, new_key=new_key, by=self.who or hand.who
+        )
+
+    def promise(self, part: str, qty: int, job: str, needed_on: date | None) -> tuple[str, ...]:
+        """Promise stock to a job; returns what to know of it."""
+        from parts.records.stock import Reservation
+        from parts.services import reservations
+
+        row = Reservation(part=part, qty=qty, for_=job, needed_on=needed_on)
+        return reservations.reserve(self.database, row, self._hand, self.today)
+
+    def release(self, part: str, job: str) -> int:
+        """Take a promise back; returns the units that are free again."""
+        from parts.services import reservations
+
+        return reservations.release(self.database, part, job, self._hand, self.today)
+
+    def write_count_sheet(
+        self, target: Path, store: str | None, bin_from: str | None, bin_to: str | None
+    ) -> CountSheet:
+        """Write a blind sheet to count by; nothing is written where nothing is to be counted."""
+        from parts.services import counts
+
+        sheet = counts.sheet(
+            self.database, self.today, store=store, bin_from=bin_from, bin_to=bin_to
+        )
+        if sheet.lines:
+            counts.write_sheet(sheet, target)
+        return sheet
+
+    def book_count_sheet(self, source: Path, counted_on: date, by: str) -> CountReport:
+        """Book a sheet that was filled in; asked twice it books once."""
+        from parts.services import counts
+
+        hand = self._hand
+        who = by or self.who or hand.who
+        return counts.enter_sheet(
+            self.database, source, hand, self.today, counted_on=counted_on, by=who
         )
 
     @property

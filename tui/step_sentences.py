@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from parts.records.stock import Movement
 from parts.records.stock_card import StockCard
@@ -44,6 +44,19 @@ def booked_lines(posted: Posted, done: str) -> Iterator[Piece]:
     if any(row.kind == "issue" and row.position for row in posted.movements):
         yield ""
         yield CAUTION_OF_FITTING
+
+
+def promised_lines(part: str, qty: int, job: str, notes: Sequence[str]) -> Iterator[Piece]:
+    """Return what was promised, and what to know of it."""
+    yield (f"{units(qty)} of {part} {'is' if qty == 1 else 'are'} promised to {job}.", STRONG)
+    yield "They stay where they are; an issue for that job uses the promise up."
+    yield from ((f"{note[:1].upper()}{note[1:]}.", WARN) for note in notes)
+
+
+def released_lines(part: str, qty: int, job: str) -> Iterator[Piece]:
+    """Return what is free again."""
+    free = "is" if qty == 1 else "are"
+    yield (f"{units(qty)} of {part} {free} free again; {job} has no promise of them.", STRONG)
 
 
 def movement_line(row: Movement) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from parts.services import stock, stock_cards
-from tests.tui.screen_text import screen_text
+from tests.tui.screen_text import screen_lines, screen_text
 from tests.tui.small_site import TODAY, opened, press, settle, words, written_desk
 from tui.desk import Desk
 from tui.forms.form_line import FormLine
@@ -154,3 +154,47 @@ async def test_saving_twice_books_once(desk: Desk) -> None:
     assert (first.already, again.already) == (False, True)
     assert book(desk) == 2
     assert stock.on_hand(desk.database, "BRK-2", TODAY)[0].book == 2
+
+
+async def test_enter_takes_the_one_part_that_can_be_meant(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", *"brk")
+        assert "Enter takes it." in words(pilot)
+        await press(pilot, "enter", "f2")
+
+        assert "BRK-2 issued" in words(pilot)
+
+
+async def test_a_click_on_an_offered_value_takes_it(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter")
+        row = next(y for y, line in enumerate(screen_lines(pilot.app)) if "REL-1  time" in line)
+        await pilot.click(offset=(3, row))
+        await settle(pilot)
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+
+        assert page.values["part"] == "REL-1"
+
+
+async def test_a_store_that_is_new_is_not_taken_for_one_that_is_there(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "down", "enter")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+        page.line("store").input.focus()
+        await press(pilot, *"main", "enter")
+
+        assert page.values["store"] == "main"
+
+
+async def test_help_over_a_form_says_what_each_line_asks_for(desk: Desk) -> None:
+    async with opened(desk, (140, 200)) as pilot:
+        await press(pilot, "m", "enter")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+        asked = page.asks_for
+        await press(pilot, "f1")
+
+        assert "What the lines ask for" in words(pilot)
+        assert all(f"{label} {meaning}" in words(pilot) for label, meaning in asked)

@@ -18,13 +18,15 @@ class Offered(NamedTuple):
 
 
 Offers = Callable[[str], Sequence[Offered]]
+MUST = "must not be blank"
 
 
 @dataclass(frozen=True)
 class FormField:
     """One fact: its name, its label, what to type, whether it may stay blank.
 
-    `offers` tells what may be meant by the text typed so far, the likeliest first.
+    `offers` tells what may be meant by the text typed so far, the likeliest first; where the value
+    may be one that nobody has used yet, `may_be_new`.
     """
 
     name: str
@@ -33,6 +35,13 @@ class FormField:
     required: bool = False
     offers: Offers | None = None
     fixed: bool = False
+    may_be_new: bool = False
+
+
+def asked_for(field: FormField) -> str:
+    """Return what a line asks for, in full."""
+    told = [field.hint or "a text", *([MUST] if field.required else [])]
+    return "; ".join(told) + "."
 
 
 @dataclass(frozen=True)

@@ -47,7 +47,9 @@ class FormLine(Horizontal):
     FormLine Input {{
         width: 2fr; padding: 0 1; background: $panel; color: $foreground; max-width: 60;
     }}
-    FormLine #beside {{ width: 3fr; padding: 0 0 0 1; height: 1; }}
+    FormLine #beside {{
+        width: 3fr; padding: 0 0 0 1; height: 1; text-wrap: nowrap; text-overflow: ellipsis;
+    }}
     FormLine.-wrong #beside {{ color: $text-warning; text-style: bold; }}
     """
 
@@ -92,6 +94,16 @@ class FormLine(Horizontal):
     def offers(self) -> list[Offered]:
         """What may be meant by what is typed."""
         return list(self.field.offers(self.value)) if self.field.offers else []
+
+    @property
+    def meant(self) -> str:
+        """The one value that what is typed can stand for, where it is not that value already."""
+        if not self.value or self.field.may_be_new:
+            return ""
+        match self.offers():
+            case [only] if only.value != self.value:
+                return only.value
+        return ""
 
     def say(self, wrong: str = "") -> None:
         """Say what is wrong with the line, or nothing but what it is for."""

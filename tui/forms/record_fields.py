@@ -12,6 +12,7 @@ from typing import NamedTuple
 from parts.records.book import FILES_BY_NAME
 from parts.records.fields import Column, Kind
 from tui.forms.fields import FormField, Offers, among
+from tui.forms.record_hints import HINTS, LABELS
 
 NamesOf = Callable[[str], Sequence[str]]
 """The names that a file of the site book gives, by the file's name."""
@@ -53,25 +54,6 @@ FILES: dict[str, FileWords] = {
 }
 """Files that people keep by hand, the commonest first; movements are entered by steps."""
 
-_HINTS = {
-    "spectrum": "load:share joined by +, such as 1:0.1+0.5:0.9",
-    "points": "x:y joined by +, such as 0:100+1:75",
-    "after": "operations joined by +",
-    "consumed": "parts joined by +",
-    "approval": "who approved it, and when",
-    "group": "blank: needed in any case",
-    "at_least": "how many of the group must work",
-    "cover_share": "of its work that neighbours carry, 0 to 1",
-    "lost_share": "of the crane's work without it, up to 1",
-    "parent": "the assembly that it is in",
-    "working_week": "Mon to Sun, such as 1111100",
-    "ahead": "yes: can be done before it is needed",
-    "ahead_lasts": "yes: serves every later order",
-    "unit": "d calendar days, wd working days, wk weeks",
-    "failures_per_year": "for one unit; blank: not known",
-    "life_scale": "in the units of its life",
-    "method_factor": "above 1 where hours are estimated",
-}
 _KINDS = {
     Kind.TEXT: "",
     Kind.NUMBER: "a number, dot for decimals",
@@ -89,7 +71,7 @@ def fields_of(file: str, names_of: NamesOf, *, fixed: bool) -> list[FormField]:
         FormField(
             name,
             label(name),
-            _hint(column, name),
+            _hint(file, column, name),
             column.required,
             _offers(column, names_of),
             fixed and name in keys,
@@ -100,13 +82,13 @@ def fields_of(file: str, names_of: NamesOf, *, fixed: bool) -> list[FormField]:
 
 def label(name: str) -> str:
     """A column's name as people read it."""
-    words = name.rstrip("_").replace("_", " ")
+    words = LABELS.get(name) or name.rstrip("_").replace("_", " ")
     return words[:1].upper() + words[1:]
 
 
-def _hint(column: Column, name: str) -> str:
-    if name in _HINTS:
-        return _HINTS[name]
+def _hint(file: str, column: Column, name: str) -> str:
+    if hint := HINTS.get(f"{file}.{name}") or HINTS.get(name):
+        return hint
     if column.choices:
         return ", ".join(column.choices)
     if column.refers_to:

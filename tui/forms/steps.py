@@ -1,6 +1,7 @@
 """Steps with the stock as forms: which facts each asks for, and the texts turned into a step.
 
-Knows how facts are typed. What a step may do is said by the service that takes it.
+Knows how facts are typed. What a step may do is said by the service that takes it; promises move
+nothing, and are asked for in the same way.
 """
 
 from __future__ import annotations
@@ -11,7 +12,6 @@ from datetime import date
 from typing import Any
 
 from parts.records.settings import plain_day
-from parts.records.stock_steps import StepKind
 from tui.forms.fields import Values
 
 A_DAY = "YYYY-MM-DD"
@@ -21,7 +21,8 @@ FACTS: dict[str, tuple[str, str]] = {
     "store": ("Store", "blank: the one that holds it"),
     "bin": ("Bin", ""),
     "at": ("At", "CRANE/POSITION where it is fitted"),
-    "for": ("For the job", "whose promise it serves"),
+    "for": ("For the job", "that it is promised to"),
+    "needed": ("Needed on", f"{A_DAY}, blank: not known"),
     "order": ("Order", "that it belongs to"),
     "over": ("Keep what is over", "yes: more came than ordered"),
     "certificate": ("Certificate", "its number, for what bears load"),
@@ -40,14 +41,14 @@ FACTS: dict[str, tuple[str, str]] = {
     "note": ("Note", ""),
 }
 """Each fact with its label and what to type."""
-DAYS = ("date", "expires_on", "failed_on", "restored_on", "to_expires_on")
+DAYS = ("date", "expires_on", "failed_on", "restored_on", "to_expires_on", "needed")
 
 
 @dataclass(frozen=True)
 class StepForm:
     """One kind of step: its word, what it is for, the facts in the order that they are asked."""
 
-    kind: StepKind
+    kind: str
     word: str
     says: str
     facts: tuple[str, ...]
@@ -118,7 +119,25 @@ STEP_FORMS: tuple[StepForm, ...] = (
         "looked after",
     ),
 )
+PROMISE = StepForm(
+    "promise",
+    "promise",
+    "keep units for a planned job; they stay where they are",
+    ("part", "qty", "for", "needed"),
+    ("part", "qty", "for"),
+    "promised",
+)
+RELEASE = StepForm(
+    "release",
+    "release",
+    "take a promise back; its units are free again",
+    ("part", "for"),
+    ("part", "for"),
+    "released",
+)
 FORM_OF = {form.kind: form for form in STEP_FORMS}
+NEW_NAMES = {"store", "to_store", "for"}
+"""Facts that may name what nothing on record names yet: what is offered is not taken unasked."""
 
 
 def whole_number(text: str) -> int:

@@ -15,12 +15,13 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.style import Style
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from tui import actions
 from tui.acts import Act
-from tui.forms.fields import FormField, Outcome, Values
+from tui.forms.fields import MUST, FormField, Outcome, Values, asked_for
 from tui.forms.form_line import FormLine
 from tui.screens.leave import LeaveScreen, Leaving
 from tui.screens.page import Page
@@ -33,6 +34,7 @@ DRAFT_KEPT = "What you typed here before and did not save is back; F9 empties th
 SAVING = "Saving ..."
 CHANGED = "The site was changed meanwhile; what you typed stays. It is checked again on saving."
 OFFERED_AT_MOST = 6
+TAKES, ENTER_TAKES = "→ takes the first, a click any of them.", "Enter takes it."
 
 
 class FormPage(Page):
@@ -91,12 +93,14 @@ class FormPage(Page):
         if not found:
             return [said((line.field.hint, QUIET))]
         shown = [
-            said((offered.value, STRONG), f"  {offered.told}" if offered.told else "")
-            for offered in found[:OFFERED_AT_MOST]
+            said(clickable(offered.value, at), f"  {offered.told}" if offered.told else "")
+            for at, offered in enumerate(found[:OFFERED_AT_MOST])
         ]
         more = len(found) - len(shown)
         rest = [said((f"and {more} more: type on", QUIET))] if more else []
-        take = [said(("→ takes the first", QUIET))] if shown and line.value else []
+        if line.meant:
+            return [*shown, said((ENTER_TAKES, QUIET))]
+        take = [said((TAKES, QUIET))] if shown and line.value else []
         return [*shown, *rest, *take]
 
     def tell(self, line: FormLine) -> None:
@@ -126,9 +130,16 @@ class FormPage(Page):
         self._first_to_fill().input.focus()
 
     def take_site(self, site: Site) -> bool:
-        """Say that the site changed; what is typed stays as it is."""
-        self.query_one(Banner).say(CHANGED)
+        """Say that the site changed, unless more is said; what is typed stays as it is."""
+        banner = self.query_one(Banner)
+        if not banner.has_class("said"):
+            banner.say(CHANGED)
         return True
+
+    @property
+    def asks_for(self) -> Sequence[tuple[str, str]]:
+        """The labels of the lines, and what to type."""
+        return [(field.label, asked_for(field)) for field in self.fields()]
 
     @property
     def lines(self) -> list[FormLine]:
@@ -167,9 +178,12 @@ class FormPage(Page):
             self._timer = self.set_timer(self.DRAFT_EVERY_S, self._keep_draft)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Go on to the next line; from the last, save."""
+        """Take the one value that can be meant, go on to the next line; from the last, save."""
         event.stop()
-        if self._line_of(event.input) is self.lines[-1]:
+        line = self._line_of(event.input)
+        if line is not None and (meant := line.meant):
+            self.put({line.field.name: meant})
+        if line is self.lines[-1]:
             self.action_save()
         else:
             self.action_step(1)
@@ -185,6 +199,14 @@ class FormPage(Page):
         if self.is_attached and message.line.value:
             message.line.say(self.check(self.values).get(message.line.field.name, ""))
 
+    def action_take(self, at: int) -> None:
+        """Take the value offered there, and stay in the line."""
+        line = self.line_with_keys
+        offered = line.offers() if line is not None else []
+        if line is not None and at < len(offered):
+            self.put({line.field.name: offered[at].value})
+            line.input.cursor_position = len(line.input.value)
+
     def action_step(self, by: int) -> None:
         """Go to another line."""
         lines = [line for line in self.lines if not line.field.fixed]
@@ -196,9 +218,7 @@ class FormPage(Page):
         """Save, unless something can be seen to be wrong."""
         values = self.values
         wrong = {
-            line.field.name: "must not be blank"
-            for line in self.lines
-            if line.field.required and not line.value
+            line.field.name: MUST for line in self.lines if line.field.required and not line.value
         } | self.check(values)
         if wrong:
             self._say_wrong(wrong)
@@ -285,3 +305,8 @@ class FormPage(Page):
             self._timer.stop()
             self._timer = None
         self.desk.drop_draft(self._form)
+
+
+def clickable(value: str, at: int) -> Content:
+    """Return an offered value that a click takes; the click knows its place in the list alone."""
+    return said((value, STRONG)).stylize(Style.from_meta({"@click": f"screen.take({at})"}))

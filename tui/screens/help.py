@@ -29,6 +29,7 @@ class HelpScreen(Page):
     def __init__(self, page: Page) -> None:
         super().__init__((*page.trail, "help"), "")
         self._keys = key_pairs(page)
+        self._lines = [(said((label, STRONG)), said(text)) for label, text in page.asks_for]
         self._words = [(said((word, STRONG)), said(words.MEANINGS[word])) for word in page.WORDS]
 
     def body(self) -> ComposeResult:
@@ -42,6 +43,7 @@ class HelpScreen(Page):
         await sheet.fill(
             [
                 ("Keys on the screen beneath", self._keys),
+                ("What the lines ask for", self._lines),
                 ("Before you rely on any of this", [said(text) for text in sentences.CAUTIONS]),
                 ("States", _state_pairs()),
                 ("Words on that screen", self._words),

@@ -7,30 +7,31 @@ from typing import ClassVar
 
 from tui import actions, words
 from tui.forms.fields import Values
-from tui.forms.steps import STEP_FORMS
+from tui.forms.steps import PROMISE, RELEASE, STEP_FORMS
 from tui.messages import OpenStep, OpenUndo
 from tui.screens.listing import ListPage
 from tui.site import Site
 from tui.widgets.columns import Column
 from tui.widgets.field_table import Field
 from tui.widgets.panel import LinesPanel
-from tui.widgets.rows import Items
 from tui.widgets.texts import QUIET, STRONG, said
 
 
 @dataclass(frozen=True)
 class Choice:
-    """One line: its word, what it is for, and the step that it opens; "" = undoing."""
+    """One line: its word, what it is for, and the form that it opens; "" = undoing."""
 
     word: str
     says: str
     kind: str
 
 
-CHOICES: Items[Choice] = [
-    *(Choice(form.word, form.says, form.kind) for form in STEP_FORMS),
+CHOICES = (
+    *(Choice(form.word, form.says, form.kind) for form in (*STEP_FORMS, PROMISE, RELEASE)),
+    Choice("count sheet", "write a sheet to count by, which does not tell the book", "count sheet"),
+    Choice("book sheet", "book a count sheet that was filled in", "book sheet"),
     Choice("undo", "take back a step that was booked wrongly, by its opposite", ""),
-]
+)
 FIELDS = (
     Field[Choice](Column("Step", 12), lambda choice: choice.word, lambda _: "strong"),
     Field[Choice](Column("What it is for", None, least=40), lambda choice: choice.says),

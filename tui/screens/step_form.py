@@ -17,7 +17,7 @@ from parts.records.stock_card import StockCard
 from parts.records.stock_steps import Posted
 from tui.forms.fields import FormField, Offered, Offers, Outcome, Values, among
 from tui.forms.form_line import FormLine
-from tui.forms.steps import FACTS, StepForm, facts_of, field_of, wrong_texts
+from tui.forms.steps import FACTS, NEW_NAMES, StepForm, facts_of, field_of, wrong_texts
 from tui.messages import Booked
 from tui.screens.booked import BookedScreen
 from tui.screens.form import FormPage
@@ -44,7 +44,13 @@ class StepFormScreen(FormPage):
     def fields(self) -> Sequence[FormField]:
         """Return what this kind of step asks for."""
         return [
-            FormField(name, *FACTS[name], name in self._step.must, self._offers(name))
+            FormField(
+                name,
+                *FACTS[name],
+                name in self._step.must,
+                self._offers(name),
+                may_be_new=name in NEW_NAMES,
+            )
             for name in self._step.facts
         ]
 
@@ -91,10 +97,15 @@ class StepFormScreen(FormPage):
         if (line := self.line_with_keys) is not None:
             self.tell(line)
 
-    def save(self, values: Values) -> Outcome:
+    def take(self, values: Values) -> Outcome:
         """Take the step."""
+        self._posted = self.desk.post(self._facts(values))
+        return Outcome()
+
+    def save(self, values: Values) -> Outcome:
+        """Take the step; what it is refused for stands beside its line."""
         try:
-            self._posted = self.desk.post(self._facts(values))
+            return self.take(values)
         except StepRefused as refused:
             name = field_of(refused.field)
             if name in self._step.facts:
@@ -104,7 +115,6 @@ class StepFormScreen(FormPage):
             return Outcome(wrong={_field_that_names(str(unknown)): str(unknown)})
         except LongpoleError as refused:
             return Outcome(refused=str(refused))
-        return Outcome()
 
     def _facts(self, values: Values) -> dict[str, Any]:
         facts = facts_of(values, self.desk.today) | {"key": self._key, "kind": self._step.kind}
