@@ -116,4 +116,4 @@ async def test_the_part_shows_who_is_fastest_and_which_quotation_is_over(desk: D
         text = words(pilot)
 
         assert text.index("works C") < text.index("works B") < text.index("works A")
-        assert "quotation expired 2026-11-20" in text
+        assert "quotation expired on 2026-11-20" in text
