@@ -108,8 +108,8 @@ def drop_file(unfinished: Path) -> None:
 
 
 def sweep(path: Path) -> None:
-    """Drop what killed processes left unfinished beside `path`."""
-    for stray in path.parent.glob(f"{_escaped(_stem(path))}*.new"):
+    """Drop what killed processes left unfinished beside `path`: it, and copies named after it."""
+    for stray in path.parent.glob(f".{_escaped(path.stem)}*{_escaped(path.suffix)}-*.new"):
         owner = stray.name.split(".")[-2]
         if not (owner.isdigit() and _is_running(int(owner))):
             drop_file(stray)

@@ -13,13 +13,14 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from parts import errors
-from parts.store.files import begin_file, drop_file, finish_file, uri_of
+from parts.store.files import begin_file, drop_file, finish_file, sweep, uri_of
 from parts.store.sqlite_connections import SETTINGS
 
 
 def copy_to(source: Path, target: Path, where: str) -> None:
     """A checked copy at `target`, which must be free; `where` is what people call the source."""
     try:
+        sweep(source)
         with _unfinished(target) as unfinished:
             _copy(source, unfinished, where)
             if target.exists():
@@ -33,6 +34,7 @@ def keep_beside(path: Path, where: str, label: str) -> Path:
     """A checked copy of the file as it is, beside it, under a name that is free."""
     copy = free_name(path, label)
     try:
+        sweep(path)
         with _unfinished(copy) as unfinished:
             _copy(path, unfinished, where)
             finish_file(unfinished, copy)
@@ -91,6 +93,7 @@ def free_name(path: Path, label: str) -> Path:
 
 @contextmanager
 def _unfinished(target: Path) -> Iterator[Path]:
+    sweep(target)
     unfinished = begin_file(target)
     try:
         yield unfinished

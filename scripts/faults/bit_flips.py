@@ -10,20 +10,17 @@ Usage: bit_flips.py [FLIPS] [SEED]
 from __future__ import annotations
 
 import random
-import sqlite3
 import sys
 from collections import Counter
-from contextlib import closing
 from pathlib import Path
-from typing import Any
 
 from parts.errors import LongpoleError
 from parts.services import books, copies
 from parts.services.sites import read_snapshot
+from tests.faults.raw import Tables, tables_in
 from tests.faults.scratch import scratch
 from tests.services.storeroom import TODAY
 
-Tables = dict[str, list[tuple[Any, ...]]]
 SEEN = ("error when read", "found by verify", "without effect", "seen by nothing")
 
 
@@ -44,7 +41,7 @@ def flipped(number: int, seed: int = 1) -> tuple[Counter[str], Counter[str]]:
         at = folder / "demo.db"
         books.load_demo(str(at))
         good = at.read_bytes()
-        before = _tables(at)
+        before = tables_in(at)
         for _ in range(number):
             damaged = bytearray(good)
             damaged[rng.randrange(len(good))] ^= 1 << rng.randrange(8)
@@ -61,26 +58,11 @@ def _seen(at: Path, before: Tables, unseen: Counter[str]) -> str:
         return "error when read"
     if not copies.verify(str(at)).sound:
         return "found by verify"
-    after = _tables(at)
+    after = tables_in(at)
     if after == before:
         return "without effect"
     unseen.update(_differing(before, after))
     return "seen by nothing"
-
-
-def _tables(at: Path) -> Tables:
-    """Every row of every table, past the program."""
-    with closing(sqlite3.connect(at)) as past:
-        past.text_factory = bytes
-        names = past.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
-        return {
-            name.decode(): [
-                (tuple(column[0] for column in found.description)),
-                *sorted(found.fetchall(), key=repr),
-            ]
-            for (name,) in names
-            if (found := past.execute(f'SELECT * FROM "{name.decode()}"'))  # noqa: S608
-        }
 
 
 def _differing(before: Tables, after: Tables) -> set[str]:
