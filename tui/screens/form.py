@@ -43,8 +43,9 @@ class FormPage(Page):
     ACTS: ClassVar[tuple[Act, ...]] = actions.FORM
     BINDINGS: ClassVar[list[BindingType]] = [
         *actions.bindings(actions.FORM),
-        Binding("down", "step(1)", "Next line", show=False),
-        Binding("up", "step(-1)", "Line before", show=False),
+        # before the room around the lines, which would scroll where a form is long
+        Binding("down", "step(1)", "Next line", show=False, priority=True),
+        Binding("up", "step(-1)", "Line before", show=False, priority=True),
     ]
     DEFAULT_CSS = """
     FormPage VerticalScroll { height: 1fr; }
