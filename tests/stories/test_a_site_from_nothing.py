@@ -30,7 +30,7 @@ async def test_a_site_is_typed_in_from_nothing(tmp_path: Path) -> None:
         await press(pilot, "s", "end", "enter")
         assert "This database holds no crane in use." in words(pilot)
 
-        await press(pilot, "v", "f3", *"TS-1", *["down"] * 7, *"2000", "f2")
+        await press(pilot, "v", "f3", *"TS-1", *["down"] * 8, *"2000", "f2")
         await press(pilot, *lines_down("parts"), "f3", *"PINION", "down", *"hoist pinion", "f2")
         await press(pilot, *lines_down("suppliers", "parts"), "f3", *"gear works", "f2")
         await press(pilot, *lines_down("offers", "suppliers"), "f3", *"gear works", "down")
