@@ -143,6 +143,8 @@ def run(database: str, today: date, mouse: bool = True) -> int:
     if os.environ.get("TERM") == "dumb" or not (sys.stdin.isatty() and sys.stdout.isatty()):
         print(NO_TERMINAL, file=sys.stderr)
         return 2
+    for name in ("COLUMNS", "LINES"):  # the window's own size counts, not what a shell once noted
+        os.environ.pop(name, None)
     app = LongpoleApp(Desk(database, today))
     app.run(mouse=mouse)
     return app.return_code or 0
