@@ -44,7 +44,16 @@ def rank_sentence(risk: PartRisk, by: str) -> str:
         "not firm": "Its place is not firm",
         "firmly below": "Firmly below the first ten",
     }[word]
-    return f"{head}: in {share} of draws of weights, rates and lead times it is among the ten."
+    draws = f"{head}: in {share} of draws it is among the ten"
+    return f"{draws}{ahead_words(risk)}."
+
+
+def ahead_words(risk: PartRisk) -> str:
+    """Return how firm the order of a part and the next one is; nothing for the last."""
+    if risk.ahead_share is None:
+        return ""
+    is_firm = "firmly " if risk.ahead_share >= FIRM_SHARE else "but not firmly "
+    return f", {is_firm}ahead of {risk.next_part} ({formats.share(risk.ahead_share)})"
 
 
 def year_sentence(risk: PartRisk, currency: str | None) -> str:

@@ -27,9 +27,10 @@ def risks(found: tuple[PartRisk, ...], by: str, currency: str | None) -> list[st
     if not found:
         return ["No part sits in a position of a live crane: load a site book first."]
     header = ("part", "a year", "lost days", f"cost {currency or ''}".strip(), "supply",
-              "age", "sources", "lead", "waits for", "worst crane", "rank")  # fmt: skip
+              "age", "sources", "lead", "waits for", "worst crane", "rank",
+              "ahead of the next")  # fmt: skip
     lines = [f"Ranked by {by}; failures, lost days and cost are those of a year."]
-    lines += table(header, map(_risk_row, found), "lrrrrrrrlll")
+    lines += table(header, map(_risk_row, found), "lrrrrrrrlllr")
     for each in found:
         if each.unknown_positions:
             places = ", ".join(each.unknown_positions[:3])
@@ -49,6 +50,7 @@ def _risk_row(each: PartRisk) -> tuple[str, ...]:
         each.waits_for or "",
         f"{each.worst_crane} {days(each.worst_lost_days)} d",
         firmness(each.top10_share),
+        ahead(each),
     )
 
 
@@ -59,6 +61,11 @@ def firmness(top10_share: float) -> str:
     if top10_share <= 1.0 - FIRM_SHARE:
         return f"firmly outside ({top10_share:.0%})"
     return f"not firm ({top10_share:.0%})"
+
+
+def ahead(each: PartRisk) -> str:
+    """In how many draws a part stays ahead of the next of the ranking."""
+    return "" if each.ahead_share is None else f"{each.ahead_share:.0%}"
 
 
 def likely(answer: LikelyAnswer, first: int | None) -> list[str]:

@@ -79,7 +79,8 @@ class DriverAnswer:
 @dataclass(frozen=True, slots=True)
 class PartRisk:
     """One line of the ranking. `top10_share` is how often the part is among the first ten when
-    weights, rates and lead times are drawn: near 0 or 1 the rank is firm."""
+    weights, rates and lead times are drawn: near 0 or 1 the rank is firm. `ahead_share` is how
+    often it then stands ahead of `next_part`, the next of the ranking; None = it is the last."""
 
     part: str
     description: str
@@ -94,6 +95,8 @@ class PartRisk:
     top10_share: float
     positions: int
     unknown_positions: tuple[str, ...]
+    next_part: str | None
+    ahead_share: float | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from parts.calc.getting.ways import Way
 from parts.calc.ranking.stability import (
     DRAWS,
     Draws,
+    ahead_shares,
     draws_of,
     rate_factor_draws,
     top10_shares,
@@ -206,3 +207,13 @@ def test_a_ranking_sees_the_draws() -> None:
 
     assert 0.0 < firm["P10"] < 1.0
     assert firm["P00"] == 1.0
+
+
+def test_a_part_is_ahead_in_the_draws_that_have_it_more_and_shares_the_equal_ones() -> None:
+    chief = np.array([[3.0, 2.0, 1.0], [3.0, 3.0, np.nan], [1.0, 2.0, 2.0], [5.0, 5.0, 0.0]])
+    then = np.array([[0.0, 0.0, 0.0], [0.0, 0.0, 0.0], [0.0, 0.0, 0.0], [1.0, 2.0, 0.0]])
+
+    # the first before the second: more, equal, less, equal and then less; the third is not known
+    # in the second draw and stands ahead there
+    assert ahead_shares([0, 1, 2], [chief, then]) == [(1 + 0.5 + 0 + 0) / 4, (1 + 0 + 0.5 + 1) / 4]
+    assert ahead_shares([0], [chief[:, :1]]) == []

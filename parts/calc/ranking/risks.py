@@ -16,7 +16,7 @@ from parts.calc.failing.poles import way_words
 from parts.calc.getting.supply import NEVER
 from parts.calc.ranking.exposures import Exposures, known
 from parts.calc.ranking.scores import DRIVERS, Figure, SupplyScore, SupplyScores, weighted_score
-from parts.calc.ranking.stability import Draws, draws_of, top10_shares
+from parts.calc.ranking.stability import Draws, ahead_shares, draws_of, top10_shares
 from parts.calc.waiting.restocking import Restock
 from parts.calc.waiting.unit_waits import unit_wait_days
 from parts.records.risk_answers import PartRisk
@@ -122,8 +122,19 @@ class Risks:
     @cached_property
     def top10_shares(self) -> dict[str, float]:
         """How often each part is among the first ten of this ranking when inputs are drawn."""
+        return top10_shares(self.parts, self._draws, lambda _: self._drawn)
+
+    @cached_property
+    def ahead(self) -> dict[str, tuple[str, float]]:
+        """The next of this ranking for each part but the last, and how often it stays behind."""
+        ranked = [self.parts[at] for at in self.order]
+        behind = zip(ranked[1:], ahead_shares(self.order, self._drawn), strict=True)
+        return dict(zip(ranked, behind, strict=False))
+
+    @cached_property
+    def _drawn(self) -> Sequence[Array]:
         ranked = self._drawn_scores if self.by == "supply" else self._drawn_exposures
-        return top10_shares(self.parts, self._draws, ranked)
+        return ranked(self._draws)
 
     def _drawn_exposures(self, draws: Draws) -> Sequence[Array]:
         """Exposures with each wait moved by as many days as that of the part's own stock moves."""
@@ -179,6 +190,7 @@ class Risks:
         days, costs = self._sums
         row = self.snapshot.parts[part]
         score = self.scores[part]
+        following, ahead_share = self.ahead.get(part, (None, None))
         failures = self.exposures.likelihood.failures_next_year[rows]
         return PartRisk(
             part=part,
@@ -192,6 +204,8 @@ class Risks:
             worst_crane=worst_outage.crane,
             worst_lost_days=worst_outage.lost_days,
             top10_share=self.top10_shares[part],
+            next_part=following,
+            ahead_share=ahead_share,
             positions=len(rows),
             unknown_positions=self._unknown(rows),
         )

@@ -103,6 +103,22 @@ def top10_shares(parts: Sequence[str], draws: Draws, ranking: Ranking) -> dict[s
     return dict(zip(parts, counts.tolist(), strict=True))
 
 
+def ahead_shares(order: Sequence[int], figures: Sequence[Floats]) -> list[float]:
+    """Share of the draws in which each part of an order stands ahead of the next one.
+
+    Args:
+        order: columns of the parts as they are ranked.
+        figures: as a ranking gives them; equals share a draw by half, and nan stands ahead.
+    """
+    ahead = np.full((len(figures[0]), max(len(order) - 1, 0)), 0.5)
+    for figure in reversed(figures):
+        drawn = np.where(np.isnan(figure), np.inf, figure)[:, list(order)]
+        upper, lower = drawn[:, :-1], drawn[:, 1:]
+        ahead = np.where(upper == lower, ahead, upper > lower)
+    found: list[float] = ahead.mean(axis=0).tolist()
+    return found
+
+
 def _first(figures: Sequence[Floats], draw: int, first: int) -> NDArray[np.int64]:
     """Columns of the first few in one draw; only those that the first figure lets in are sorted."""
     chief = figures[0][draw]
