@@ -36,6 +36,14 @@ class DamagedDatabase(LongpoleError):
         super().__init__(f"{where} is damaged ({why}); nothing was changed, use your latest copy")
 
 
+class UnreadableValue(LongpoleError):
+    def __init__(self, column: str) -> None:
+        super().__init__(
+            f"a value of {column} is damaged and cannot be read; `longpole verify` tells what else "
+            "is, `longpole restore` puts your latest copy back"
+        )
+
+
 class DatabaseBusy(LongpoleError):
     def __init__(self, where: str) -> None:
         super().__init__(f"{where} is in use by another program; nothing was changed, try again")

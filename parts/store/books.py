@@ -28,6 +28,7 @@ from sqlalchemy import (
     update,
 )
 
+from parts.errors import UnreadableValue
 from parts.records.book import BOOK_FILES, FILES_BY_NAME, Book, BookFile
 from parts.records.fields import Kind
 from parts.records.snapshot import NeedColumns, PositionColumns
@@ -145,12 +146,16 @@ class _Once(dict[Any, Any]):
     Names of cranes, parts and positions come by the hundred thousand and repeat.
     """
 
-    def __init__(self, convert: Callable[[Any], Any] | None) -> None:
+    def __init__(self, where: str, convert: Callable[[Any], Any] | None) -> None:
         super().__init__({None: None})
+        self._where = where
         self._convert = convert
 
     def __missing__(self, stored: Any) -> Any:
-        value = self[stored] = self._convert(stored) if self._convert else stored
+        try:
+            value = self[stored] = self._convert(stored) if self._convert else stored
+        except (TypeError, ValueError):  # one bit on the disk, and a day is none
+            raise UnreadableValue(self._where) from None
         return value
 
 
@@ -168,7 +173,10 @@ _TO_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
 def _values(connection: Connection, book_file: BookFile) -> list[Callable[[Any], Any]]:
     """What makes of a stored value that of a record, for each column."""
     converts = _FROM_STORED[connection.dialect.name]
-    return [_Once(converts.get(column.kind)).__getitem__ for column in book_file.columns]
+    return [
+        _Once(f"{book_file.name}.{name}", converts.get(column.kind)).__getitem__
+        for name, column in zip(book_file.header, book_file.columns, strict=True)
+    ]
 
 
 def _asked(table: Table, only: Only) -> list[ColumnElement[bool]]:

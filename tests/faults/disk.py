@@ -132,8 +132,12 @@ class _Connection:
             self._apsw.close()
 
     def backup(self, target: _Connection) -> None:
-        with _in_the_drivers_words(), target._apsw.backup("main", self._apsw, "main") as copying:
-            copying.step()
+        with _in_the_drivers_words():
+            copying = target._apsw.backup("main", self._apsw, "main")
+            try:
+                copying.step()
+            finally:
+                copying.close(force=True)
 
     def create_function(self, *_: Any, **__: Any) -> None:
         """The library above the driver offers functions that no statement of ours calls."""

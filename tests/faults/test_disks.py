@@ -8,10 +8,12 @@ import pytest
 from faults import failing_disk, power_cuts
 
 from parts.cli import main
-from parts.errors import DatabaseDoubtful
+from parts.errors import DatabaseDoubtful, LongpoleError
+from parts.services import copies
 from parts.store import sqlite_connections
 from tests.faults.day import DAY, keys_in, stock_in
 from tests.faults.disk import Operation, disk, refusal
+from tests.faults.raw import tables_in
 from tests.services.storeroom import TODAY, fill, held
 
 
@@ -80,3 +82,26 @@ def test_a_command_whose_step_is_in_doubt_tells_the_key_to_ask_with(
     assert main([*issue, "--key", key]) == 0
     assert "already" in capsys.readouterr().out
     assert held(at, "COIL") == {"main": (3, 3)}
+
+
+def test_a_copy_is_put_back_whole_or_not_at_all_on_a_disk_that_refuses(tmp_path: Path) -> None:
+    at, copy = tmp_path / "site.db", tmp_path / "copy.db"
+    fill(str(at))
+    copies.backup(str(at), copy)
+    DAY["in"](str(at))
+    full, before, after = at.read_bytes(), tables_in(at), tables_in(copy)
+    asked = failing_disk.Refusing(0, for_ever=False)
+    with disk(asked):
+        copies.restore(str(copy), str(at))
+    assert tables_in(at) == after
+
+    cut_short = 0
+    for place in range(1, asked.asked, asked.asked // 7):
+        at.write_bytes(full)
+        with disk(failing_disk.Refusing(place, for_ever=False)), pytest.raises(LongpoleError):
+            copies.restore(str(copy), str(at))
+        assert tables_in(at) in (before, after)
+        assert copies.verify(str(at)).sound
+        cut_short += tables_in(at) == before
+    assert cut_short > 3
+    assert list(tmp_path.glob(".*.new*")) == []
