@@ -218,11 +218,16 @@ class DeskWith(Desk):
         return {}
 
 
-def written_desk(path: Path) -> Desk:
-    """Return a desk at a database that holds the small site with three brakes in a store."""
+def written_desk(path: Path, change: Callable[[str], str] = str) -> Desk:
+    """Return a desk at a database that holds the small site with three brakes in a store.
+
+    `change` is done to each text that a person may choose.
+    """
     book = small_book()
-    brakes = Movement(date=TODAY, part="BRK-2", qty=3, kind="opening", store="main store", key="o1")
-    book["movements"].append(replace(brakes, date=date(2026, 1, 5)))
+    day = date(2026, 1, 5)
+    brakes = Movement(date=day, part="BRK-2", qty=3, kind="opening", store="main store", key="o1")
+    book["movements"].append(brakes)
+    book = with_texts(book, change)
     stamp = Stamp("2026-01-05T06:00:00Z", "keeper", "bench")
     with new_database(str(path)) as database, database.writing() as connection:
         for book_file in BOOK_FILES:

@@ -7,14 +7,40 @@ framework's own widgets read as markup.
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable
+from pathlib import Path
 
 import pytest
+from textual.events import Paste
+from textual.pilot import Pilot
 
 from parts.errors import NoDatabase
 from parts.records.shown import shown
 from parts.records.snapshot import Snapshot, snapshot_of
 from tests.tui.screen_text import screen_text
-from tests.tui.small_site import TODAY, opened, press, settle, small_book, with_texts
+from tests.tui.small_site import (
+    TODAY,
+    opened,
+    press,
+    settle,
+    small_book,
+    small_site,
+    with_texts,
+    words,
+    written_desk,
+)
+from tui.desk import Desk
+from tui.forms.form_line import LONGEST
+from tui.forms.record_fields import FILES
+from tui.forms.steps import STEP_FORMS
+from tui.openers import STEPS
+from tui.screens.form import FormPage
+from tui.screens.record_form import RecordFormScreen
+from tui.screens.rows import RowsScreen
+from tui.screens.step_form import StepFormScreen
+from tui.screens.sure import SureScreen
+from tui.site import Site
+from tui.widgets.path_input import PathInput
 
 MARKUP = [
     "A[red]B[/red]C",
@@ -84,6 +110,132 @@ async def test_every_screen_shows_a_hostile_text_literally(payload: str) -> None
             assert pilot.app.is_running, screen
             assert commands_in(text) == [], screen
             assert literal in text.replace("\u200d", ""), screen
+
+
+EVERYTHING = " ".join([*MARKUP, *COMMANDS, *SHAPES]) + "\tend\r\nof it"
+FORMS: list[Callable[[Site], FormPage]] = [
+    *(lambda site, form=form: StepFormScreen(site, form, {}) for form in STEP_FORMS),
+    *(lambda site, page=page: page(site, {}) for page in STEPS.values()),  # type: ignore[misc]
+    *(lambda site, file=file: RecordFormScreen(site, file, None, {}) for file in FILES),
+]
+"""How each form is opened."""
+
+
+@pytest.fixture(scope="module")
+def hostile_desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+    """A desk at a database in whose every text all of it stands, as no program of ours puts it."""
+    hostile = "".join([*MARKUP, *COMMANDS, *SHAPES]).replace("\x00", "")
+    return written_desk(tmp_path_factory.mktemp("site") / "site.db", lambda text: hostile + text)
+
+
+def is_literal(pilot: Pilot[None], where: str) -> None:
+    """See that what is shown holds nothing that a terminal would obey or hide."""
+    assert commands_in(screen_text(pilot.app)) == [], where
+    assert pilot.app.is_running, where
+
+
+async def test_every_line_of_every_form_takes_a_hostile_text_literally(
+    hostile_desk: Desk,
+) -> None:
+    async with opened(hostile_desk, (140, 60)) as pilot:
+        site = pilot.app.fleet.site  # type: ignore[attr-defined]
+        for form in FORMS:
+            page = form(site)
+            pilot.app.push_screen(page)
+            await settle(pilot)
+            where = " ".join(page.trail)
+            for line in page.lines:
+                line.input.select_all()
+                line.input.post_message(Paste(EVERYTHING))
+            await settle(pilot)
+            first = page.lines[0]
+
+            assert first.input.value == shown(EVERYTHING.splitlines()[0]), where
+            await press(pilot, "f2")
+            assert isinstance(pilot.app.screen, FormPage), f"{where} was saved"
+            assert any(line.is_wrong for line in page.lines), where
+            is_literal(pilot, f"{where}, refused")
+            first.input.focus()
+            await settle(pilot)
+            is_literal(pilot, f"{where}, told below")
+            page.dismiss()
+            await settle(pilot)
+
+
+async def test_a_text_of_ten_thousand_characters_is_taken_as_far_as_a_record_holds_it(
+    hostile_desk: Desk,
+) -> None:
+    async with opened(hostile_desk) as pilot:
+        await press(pilot, "m", "enter")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+        for name in ("part", "note"):
+            page.line(name).input.post_message(Paste("\u202e[/]漢" * 2_500))
+        await press(pilot, "f2")
+
+        assert page.line("part").is_wrong
+        assert len(page.line("note").input.value) == LONGEST
+        is_literal(pilot, "long texts")
+
+
+async def test_what_is_on_record_is_shown_literally_in_list_form_question_and_history(
+    hostile_desk: Desk,
+) -> None:
+    async with opened(hostile_desk, (140, 60)) as pilot:
+        app = pilot.app
+        site = app.fleet.site  # type: ignore[attr-defined]
+        seen = []
+        for file in FILES:
+            if not hostile_desk.records(file, {}):
+                continue
+            app.push_screen(RowsScreen(site, file, {}))
+            await settle(pilot)
+            is_literal(pilot, f"rows of {file}")
+            for key, what in (
+                ("enter", "form"),
+                ("f6", "history"),
+                ("f2", "saved or refused"),
+            ):
+                await press(pilot, key)
+                is_literal(pilot, f"{what} of {file}")
+            if isinstance(app.screen, RecordFormScreen):
+                await press(pilot, "f8")
+                assert isinstance(app.screen, SureScreen)
+                is_literal(pilot, f"question about {file}")
+                await press(pilot, "escape")
+                seen.append(file)
+            while len(app.screen_stack) > 1:
+                await app.pop_screen()
+
+        assert {"cranes", "positions", "parts", "suppliers", "offers"} <= set(seen)
+
+
+async def test_a_step_with_a_hostile_part_is_told_and_undone_literally(tmp_path: Path) -> None:
+    hostile = "".join([*MARKUP, "漢字"])
+    desk = written_desk(tmp_path / "site.db", lambda text: hostile + text)
+    async with opened(desk, (140, 60)) as pilot:
+        await press(pilot, "m", "enter", *"brk", "enter", "f2")
+        assert "1 unit" in words(pilot) or "issued" in words(pilot)
+        is_literal(pilot, "booked")
+        await press(pilot, "u")
+        is_literal(pilot, "undo")
+        await press(pilot, "enter")
+        is_literal(pilot, "question")
+        await press(pilot, "y")
+
+        assert "undone" in words(pilot)
+        is_literal(pilot, "undone")
+
+
+@pytest.mark.parametrize("key", ["Y", "s"])
+async def test_a_hostile_path_is_told_literally(key: str, tmp_path: Path) -> None:
+    desk = Desk(str(tmp_path / "none.db"), TODAY)
+    async with opened(desk if key == "s" else small_site) as pilot:
+        await press(pilot, key, *(["down", "enter"] if key == "s" else []))
+        line = pilot.app.screen.query_one(PathInput)
+        line.value = EVERYTHING + "/nowhere"
+        await press(pilot, "enter")
+        is_literal(pilot, "a path")
 
 
 @pytest.mark.parametrize("payload", [*MARKUP, ALL_COMMANDS])
