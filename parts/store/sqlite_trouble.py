@@ -46,6 +46,8 @@ def in_our_words(path: Path, where: str) -> Iterator[None]:
         raise _ours(reported.orig, path, where) or reported from reported
     except sqlite3.Error as reported:  # from the driver's own cursor
         raise _ours(reported, path, where) or reported from reported
+    except UnicodeDecodeError as reported:  # the driver cannot even read what SQLite reports
+        raise errors.DamagedDatabase(where, "a text in it is not UTF-8") from reported
 
 
 def _ours(reported: object, path: Path, where: str) -> errors.LongpoleError | None:
