@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
 
 from parts import errors
 from parts.store import files, forms, sqlite_copies
@@ -56,10 +57,13 @@ class SqliteDatabase(Database):
 
     def sound_form(self) -> int:
         """Its form, once nothing in it is found damaged."""
-        with self.reading() as connection:
-            form = forms.form_of_file(connection)
-            whose = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
-            found = connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one()
+        try:
+            with self.reading() as connection:
+                form = forms.form_of_file(connection)
+                whose = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
+                found = connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one()
+        except DBAPIError as reported:  # a rule that names no function, a table no column
+            raise errors.DamagedDatabase(self.where, str(reported.orig)) from reported
         if whose != APPLICATION_ID:
             raise errors.NotOurDatabase(self.where, "another program made it")
         if found != "ok":

@@ -136,13 +136,23 @@ def test_one_bit_that_makes_a_text_bytes_is_named_with_its_column(say: Say, at: 
     assert "non-TEXT value in parts.description" in verified.out
 
 
-def test_a_table_whose_definition_holds_no_text_is_damage(say: Say, at: Path) -> None:
-    """SQLite repeats the word in its report, which the driver then cannot read."""
-    at.write_bytes(at.read_bytes().replace(b"CREATE TABLE cranes", b"CREATE T\xa9BLE cranes"))
+@pytest.mark.parametrize(
+    ("was", "turned", "why"),
+    [
+        # SQLite repeats the word in its report, which the driver then cannot read
+        (b"CREATE TABLE cranes", b"CREATE T\xa9BLE cranes", "a text in it is not UTF-8"),
+        (b"CHECK (length(crane)", b"CHECK (leng4h(crane)", "unknown function: leng4h()"),
+    ],
+)
+def test_a_table_whose_definition_is_damaged_is_damage(
+    say: Say, at: Path, was: bytes, turned: bytes, why: str
+) -> None:
+    assert was in at.read_bytes()
+    at.write_bytes(at.read_bytes().replace(was, turned))
     told = refusals(say, at, ("outage",), ("issue", "COIL"), ("backup", "COPY"))
     verified = say("verify", "--db", at)
 
-    assert all("is damaged (a text in it is not UTF-8)" in each for each in told)
+    assert all(f"is damaged ({why})" in each for each in told)
     assert (verified.status, "is damaged" in verified.out) == (1, True)
 
 
