@@ -48,4 +48,5 @@ def test_most_turned_bits_are_noticed_or_do_no_harm() -> None:
     assert told.total() == 20
     assert told["error when read"] + told["found by verify"] > 5
     assert told["seen by nothing"] <= 6
+    assert told["not told in words"] == 0
     assert bool(unseen) == bool(told["seen by nothing"])
