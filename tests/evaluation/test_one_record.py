@@ -128,8 +128,8 @@ def flat(row: dict[str, Any], before: str = "") -> Iterator[tuple[str, Any]]:
             yield f"{before}{key}", value
 
 
-# Sentences and how often a part is among the first ten say the same things in other words.
-ASIDE = ("top10_share", "sentences", "notes")
+# Sentences and how firm a place is say the same things in other words.
+ASIDE = ("top10_share", "next_part", "ahead_share", "sentences", "notes")
 
 
 def changed(before: Book, after: Book) -> set[Path]:
