@@ -126,12 +126,13 @@ def _busiest(drawn: Sequence[Drawn], uses: Uses) -> float:
 def _nodes(ends: Sequence[float], events_per_year: float) -> tuple[Floats, Floats]:
     """Days and weights by which to integrate over days from the first end to the last: from each
     end to the next in stretches so short that all chances are smooth in each."""
-    edges = [np.array([ends[0]])]
+    edges = [ends[0]]
     for start, end in pairwise(ends):
         stretches = events_per_year * (end - start) / DAYS_A_YEAR / EVENTS_IN_A_STRETCH
         count = 1 + min(int(stretches), MOST_STRETCHES - 1)
-        edges.append(np.linspace(start, end, count + 1)[1:])
-    edge = np.concatenate(edges)
+        edges += [start + (end - start) * (step / count) for step in range(1, count)]
+        edges.append(end)
+    edge = np.array(edges)
     half = np.diff(edge)[:, None] / 2.0
     days = edge[:-1, None] + half * (1.0 + NODES)
     return days.ravel(), (half * WEIGHTS).ravel()
