@@ -16,7 +16,7 @@ from parts.records.history import Failure
 from parts.records.site import Setting
 from parts.records.structure import Position
 from parts.records.supply import Order
-from tests.stories.sites import bought, book_of, maker, shelf, stopped_by, together
+from tests.stories.sites import book_of, bought, maker, shelf, stopped_by, together
 
 PARTS = (
     ("PINION", "hoist pinion set", 280.0, 14000.0),

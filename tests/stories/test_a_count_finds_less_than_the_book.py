@@ -43,7 +43,7 @@ from parts.records.catalogue import Part
 from parts.records.site import Setting
 from parts.records.structure import Position
 from tests.cli.conftest import Say
-from tests.stories.sites import DAY, bought, book_of, desk_at, maker, shelf, stopped_by, together
+from tests.stories.sites import DAY, book_of, bought, desk_at, maker, shelf, stopped_by, together
 from tests.tui.screen_text import screen_lines
 from tests.tui.small_site import opened, press, words
 from tui.desk import Desk

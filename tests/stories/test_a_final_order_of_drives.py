@@ -54,8 +54,8 @@ from parts.records.supply import Notice, Offer
 from tests.cli.conftest import Say
 from tests.stories.sites import (
     DAY,
-    bought,
     book_of,
+    bought,
     desk_at,
     maker,
     shelf,
@@ -94,7 +94,9 @@ def northgate(retired: date = RETIRED) -> Book:
         suppliers=[maker("drive works"), maker("refitters")],
         offers=[
             bought("DRIVE-7", 42.0, 2600.0, "drive works"),
-            Offer(supplier="refitters", part="DRIVE-7", kind="made", likely=0.0, unit_price=38000.0),
+            Offer(
+                supplier="refitters", part="DRIVE-7", kind="made", likely=0.0, unit_price=38000.0
+            ),
         ],
         notices=[
             Notice(
@@ -148,6 +150,7 @@ async def test_without_the_retirements_it_is_five(tmp_path: Path) -> None:
     ids=["two hoists retire", "all six stay"],
 )
 def test_the_command_tells_unit_by_unit_what_a_person_reckons(
+    *,
     say: Say,
     tmp_path: Path,
     retired: date,

@@ -25,6 +25,7 @@ for 365.25 x 0.00184269 / 1.00184269 = 0.6718 days; with none for 365.25 x 0.061
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -33,7 +34,7 @@ from parts.records.catalogue import Part
 from parts.records.site import Setting
 from parts.records.structure import Position
 from tests.cli.conftest import Say
-from tests.stories.sites import DAY, bought, book_of, desk_at, maker, stopped_by
+from tests.stories.sites import DAY, book_of, bought, desk_at, maker, shelf, stopped_by
 from tests.tui.screen_text import screen_lines
 from tests.tui.small_site import opened, press, words
 from tui.desk import Desk
@@ -64,7 +65,7 @@ def desk(tmp_path: Path) -> Desk:
     return desk_at(tmp_path / "mill.db", harbour_mill())
 
 
-def plan_of(say: Say, desk: Desk, budget: str = "60000") -> Say:
+def plan_of(say: Say, desk: Desk, budget: str = "60000") -> Any:
     return say("buy", "--budget", budget, "--json", "--db", desk.database, "--today", DAY).document
 
 
@@ -81,8 +82,6 @@ def test_of_a_large_budget_one_set_is_bought(say: Say, desk: Desk) -> None:
 
 
 def test_a_second_set_on_the_shelf_would_leave_what_is_reckoned(say: Say, tmp_path: Path) -> None:
-    from tests.stories.sites import shelf
-
     book = harbour_mill()
     book["movements"].append(shelf("PINION", 2))
     desk = desk_at(tmp_path / "two.db", book)

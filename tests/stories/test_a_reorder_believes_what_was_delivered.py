@@ -39,8 +39,8 @@ from tests.cli.conftest import Say
 from tests.stories.sites import (
     DAY,
     WEEK_DAYS,
-    bought,
     book_of,
+    bought,
     desk_at,
     maker,
     shelf,

@@ -12,7 +12,7 @@ from parts.exchange.writer import write_site_book
 from parts.records.catalogue import Part
 from parts.records.site import Setting
 from parts.records.structure import Position
-from tests.stories.sites import TODAY, bought, book_of, maker, stopped_by
+from tests.stories.sites import TODAY, book_of, bought, maker, stopped_by
 from tests.tui.screen_text import screen_lines, screen_text
 from tests.tui.small_site import opened, press, words
 from tui.desk import Desk

@@ -45,7 +45,7 @@ from parts.records.catalogue import Part
 from parts.records.site import Setting
 from parts.records.structure import Position
 from tests.cli.conftest import Say
-from tests.stories.sites import DAY, bought, book_of, desk_at, maker, stopped_by, together
+from tests.stories.sites import DAY, book_of, bought, desk_at, maker, stopped_by, together
 from tests.tui.screen_text import screen_lines
 from tests.tui.small_site import opened, press, words
 from tui.desk import Desk
@@ -82,9 +82,7 @@ def desk(tmp_path: Path) -> Desk:
 
 
 def advised(say: Say, desk: Desk) -> tuple[dict[str, int], float, float]:
-    plan = say(
-        "buy", "--budget", "40000", "--json", "--db", desk.database, "--today", DAY
-    ).document
+    plan = say("buy", "--budget", "40000", "--json", "--db", desk.database, "--today", DAY).document
     bought_units = {line["part"]: line["qty"] for line in plan["lines"]}
     return bought_units, plan["exposure_before"], plan["exposure_after"]
 

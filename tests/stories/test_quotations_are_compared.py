@@ -56,7 +56,7 @@ def came_late(supplier: str, quoted_days: float, times: float) -> list[Order]:
 
 
 def quotation(
-    supplier: str, price: float, currency: str, order_cost: float, weeks: float, until: date
+    supplier: str, price: float, currency: str, order_cost: float, *, weeks: float, until: date
 ) -> Offer:
     return Offer(
         supplier=supplier,
@@ -81,9 +81,11 @@ def harbour_mill() -> Book:
         parts=[Part(part="WHEEL", description="drive wheel assembly")],
         suppliers=[maker("works A"), maker("works B"), maker("works C")],
         offers=[
-            quotation("works A", 3950.0, "EUR", 180.0, 22.0, date(2026, 12, 31)),
-            quotation("works B", 3100.0, "USD", 3084.48 / 0.92, 16.0, date(2026, 11, 20)),
-            quotation("works C", 3300.0, "GBP", 250.0 / 1.17, 12.0, date(2027, 1, 15)),
+            quotation("works A", 3950.0, "EUR", 180.0, weeks=22.0, until=date(2026, 12, 31)),
+            quotation(
+                "works B", 3100.0, "USD", 3084.48 / 0.92, weeks=16.0, until=date(2026, 11, 20)
+            ),
+            quotation("works C", 3300.0, "GBP", 250.0 / 1.17, weeks=12.0, until=date(2027, 1, 15)),
         ],
         currencies=[
             Currency(currency="USD", rate=0.92, dated=date(2026, 11, 2)),
