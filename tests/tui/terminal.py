@@ -5,6 +5,7 @@ from __future__ import annotations
 import fcntl
 import os
 import pty
+import re
 import select
 import signal
 import struct
@@ -14,21 +15,67 @@ from collections.abc import Callable
 from pathlib import Path
 from time import monotonic
 
+from rich.cells import cell_len
+
 ROOT = Path(__file__).resolve().parents[2]
 LONGEST_WAIT_S = 30.0
 ALT_SCREEN_OFF, CURSOR_ON, MOUSE_OFF = b"\x1b[?1049l", b"\x1b[?25h", b"\x1b[?1000l"
-KEYS = {"enter": b"\r", "escape": b"\x1b", "tab": b"\t", "down": b"\x1b[B", "up": b"\x1b[A"}
-SMALL_SITE = """
+KEYS = {
+    "enter": b"\r",
+    "escape": b"\x1b",
+    "tab": b"\t",
+    "down": b"\x1b[B",
+    "up": b"\x1b[A",
+    "f2": b"\x1bOQ",
+}
+AT_A_DESK = """
 import sys
 from tests.tui.small_site import DeskWith, small_site
 from tui.app import LongpoleApp
 from tui.sentences import CAUTIONS
-desk = DeskWith({read})
+desk = {desk}
 desk.note_read(CAUTIONS)
 app = LongpoleApp(desk)
 app.run()
 sys.exit(app.return_code)
 """
+
+
+class Painted:
+    """What a window of a size shows of the bytes written to it: places, texts, line ends.
+
+    Of all else that a terminal obeys it knows only where it ends.
+    """
+
+    PIECES = re.compile(
+        rb"\x1b\[(\d+);(\d+)H|(\n)|(\r)|\x1b\[[0-9;?<>=]*[ -/]*[@-~]|\x1b[=>78cDEHM]"
+        rb"|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1bP[^\x1b]*\x1b\\|([^\x00-\x1f\x7f]+)"
+    )
+
+    def __init__(self, columns: int, lines: int) -> None:
+        self._cells = [[" "] * columns for _ in range(lines)]
+        self._x = self._y = 0
+
+    def text(self) -> str:
+        """Return what stands in the window."""
+        return "\n".join("".join(line).rstrip() for line in self._cells)
+
+    def write(self, written: bytes) -> None:
+        """Take bytes as a terminal does."""
+        for row, column, feed, back, text in self.PIECES.findall(written):
+            if row:
+                self._x, self._y = int(column) - 1, int(row) - 1
+            elif feed or back:
+                self._x, self._y = 0, self._y + bool(feed)
+            elif text:
+                self._put(text.decode("utf-8", "replace"))
+
+    def _put(self, text: str) -> None:
+        for character in text:
+            cells = cell_len(character)
+            if cells and self._y < len(self._cells) and self._x < len(self._cells[0]):
+                self._cells[self._y][self._x : self._x + cells] = [character, *[""] * (cells - 1)]
+                self._x += cells
 
 
 class Terminal:
@@ -41,18 +88,35 @@ class Terminal:
         self.child, self.master = pty.fork()
         if self.child == 0:
             os.chdir(ROOT)
-            os.environ.update({"TERM": "xterm-256color", **(environment or {})})
-            os.execv(sys.executable, [sys.executable, "-c", code])  # noqa: S606 - no shell is wanted
+            # not execv: readline, which pytest loads, puts COLUMNS and LINES into the environment
+            # behind Python's back, and a program goes by them rather than by its window
+            known = {**os.environ, "TERM": "xterm-256color", **(environment or {})}
+            os.execve(sys.executable, [sys.executable, "-c", code], known)  # noqa: S606 - no shell is wanted
         self.resize(*size)
 
     def resize(self, columns: int, lines: int) -> None:
         """Give the window another size."""
+        self._since, self._window = len(self.seen), Painted(columns, lines)
         fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", lines, columns, 0, 0))
         os.kill(self.child, signal.SIGWINCH)
 
     def press(self, key: str) -> None:
         """Press one key."""
         os.write(self.master, KEYS.get(key, key.encode()))
+
+    def painted(self) -> str:
+        """Return what the window shows of all that was written since it has this size."""
+        whole = self.seen.rfind(b"\x1b")  # what follows may still be under way
+        if whole > self._since:
+            self._window.write(self.seen[self._since : whole])
+            self._since = whole
+        return self._window.text()
+
+    def read_screen(self, is_there: Callable[[str], bool], what: str) -> str:
+        """Read on until the window shows something; return what it shows."""
+        if not is_there(self.painted()):
+            self.read_until(lambda _: is_there(self.painted()), f"{what} on {self.painted()}")
+        return self.painted()
 
     def read_until(self, is_there: Callable[[bytes], bool], what: str) -> bytes:
         """Read on until the bytes since now hold something; return those bytes."""
@@ -120,4 +184,11 @@ def small_site_at_a_terminal(
     size: tuple[int, int] = (80, 24),
 ) -> Terminal:
     """Start the program on the small site, or on what a piece of code reads."""
-    return Terminal(SMALL_SITE.format(read=read), environment, size)
+    return desk_at_a_terminal(f"DeskWith({read})", environment, size=size)
+
+
+def desk_at_a_terminal(
+    desk: str, environment: dict[str, str] | None = None, *, size: tuple[int, int] = (80, 24)
+) -> Terminal:
+    """Start the program at the desk that a piece of code makes."""
+    return Terminal(AT_A_DESK.format(desk=desk), environment, size)

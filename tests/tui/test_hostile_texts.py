@@ -115,7 +115,7 @@ async def test_every_screen_shows_a_hostile_text_literally(payload: str) -> None
 EVERYTHING = " ".join([*MARKUP, *COMMANDS, *SHAPES]) + "\tend\r\nof it"
 FORMS: list[Callable[[Site], FormPage]] = [
     *(lambda site, form=form: StepFormScreen(site, form, {}) for form in STEP_FORMS),
-    *(lambda site, page=page: page(site, {}) for page in STEPS.values()),  # type: ignore[misc]
+    *(lambda site, page=page: page(site, {}) for page in STEPS.values()),
     *(lambda site, file=file: RecordFormScreen(site, file, None, {}) for file in FILES),
 ]
 """How each form is opened."""
@@ -137,7 +137,7 @@ def is_literal(pilot: Pilot[None], where: str) -> None:
 async def test_every_line_of_every_form_takes_a_hostile_text_literally(
     hostile_desk: Desk,
 ) -> None:
-    async with opened(hostile_desk, (140, 60)) as pilot:
+    async with opened(hostile_desk, (100, 40)) as pilot:
         site = pilot.app.fleet.site  # type: ignore[attr-defined]
         for form in FORMS:
             page = form(site)
@@ -181,7 +181,7 @@ async def test_a_text_of_ten_thousand_characters_is_taken_as_far_as_a_record_hol
 async def test_what_is_on_record_is_shown_literally_in_list_form_question_and_history(
     hostile_desk: Desk,
 ) -> None:
-    async with opened(hostile_desk, (140, 60)) as pilot:
+    async with opened(hostile_desk, (100, 40)) as pilot:
         app = pilot.app
         site = app.fleet.site  # type: ignore[attr-defined]
         seen = []
@@ -208,6 +208,19 @@ async def test_what_is_on_record_is_shown_literally_in_list_form_question_and_hi
                 await app.pop_screen()
 
         assert {"cranes", "positions", "parts", "suppliers", "offers"} <= set(seen)
+
+
+async def test_a_record_that_nobody_changed_is_not_taken_for_typed_and_stays_as_it_is(
+    hostile_desk: Desk,
+) -> None:
+    before = hostile_desk.records("parts", {})[0]
+    async with opened(hostile_desk) as pilot:
+        page = RecordFormScreen(pilot.app.fleet.site, "parts", before, {})  # type: ignore[attr-defined]
+        pilot.app.push_screen(page)
+        await settle(pilot)
+
+        assert not page.is_dirty
+        assert page.values["description"] == before.description
 
 
 async def test_a_step_with_a_hostile_part_is_told_and_undone_literally(tmp_path: Path) -> None:

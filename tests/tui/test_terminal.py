@@ -8,10 +8,12 @@ import re
 import signal
 import subprocess
 import sys
+from functools import partial
+from pathlib import Path
 
 import pytest
 
-from tests.tui.terminal import ROOT, Terminal, small_site_at_a_terminal
+from tests.tui.terminal import ROOT, Terminal, desk_at_a_terminal, small_site_at_a_terminal
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="terminals are those of POSIX")
 
@@ -117,19 +119,77 @@ def test_nothing_listens_while_the_program_runs() -> None:
     assert own & listening == set()
 
 
-HOSTILE = """lambda: __import__("tests.tui.test_terminal", fromlist=["x"]).hostile_site()"""
+def is_whole(screen: str) -> bool:
+    """Return whether a screen of the fleet has its top and its foot."""
+    first, *_, last = screen.splitlines()
+    return first.startswith(" longpole › fleet") and "? help" in last
+
+
+def test_a_storm_of_sizes_ends_with_the_last_one_painted_whole() -> None:
+    terminal = small_site_at_a_terminal()
+    terminal.read_text("2 cranes")
+    for number in range(60):
+        terminal.resize(20 + number * 7 % 140, 5 + number * 5 % 45)
+    terminal.resize(101, 31)
+    screen = terminal.read_screen(is_whole, "the last size")
+    terminal.press("q")
+
+    assert screen.splitlines()[0].endswith("as known on 2026-11-25")
+    assert len(screen.splitlines()[0]) == 100
+    assert len(screen.splitlines()) == 31
+    assert terminal.end() == 0
+
+
+def test_a_page_that_was_covered_has_the_new_size_too() -> None:
+    terminal = small_site_at_a_terminal()
+    terminal.read_text("2 cranes")
+    terminal.press("k")
+    terminal.read_screen(lambda screen: "longpole › risks" in screen, "risks")
+    terminal.resize(120, 40)
+    terminal.read_screen(lambda screen: "longpole › risks" in screen, "risks anew")
+    terminal.press("escape")
+    screen = terminal.read_screen(is_whole, "the fleet")
+    terminal.press("q")
+
+    assert len(screen.splitlines()[0]) == 119
+    assert terminal.end() == 0
+
+
+def test_the_size_of_the_window_counts_and_not_what_a_shell_exports() -> None:
+    code = "from datetime import date; from tui.app import run; run('none.db', date(2026, 11, 25))"
+    terminal = Terminal(code, {"COLUMNS": "80", "LINES": "24"}, (100, 30))
+    terminal.read_screen(lambda screen: "q quit" in screen.splitlines()[-1], "the cautions")
+    terminal.resize(120, 40)
+    terminal.read_screen(lambda screen: "q quit" in screen.splitlines()[-1], "the larger window")
+    terminal.press("q")
+
+    assert terminal.end() == 0
+
+
+HOSTILE = """__import__("tests.tui.test_terminal", fromlist=["x"]).hostile_desk({path!r})"""
 PAYLOAD = (
     "\x1b[2J\x1b[31m\x1b]52;c;cHduZWQ=\x1b\\\x1b]0;PWNED\x07\x1bPq\x1b\\\x9b2J\x9d52;c;aGk=\x9c"
-    "\x07\x08\r\n\t\x7f\x00\u202e\u200b\u2066[/][red][@click=app.quit]x[/]"
+    "\x07\x08\r\n\t\x7f\u202e\u200b\u2066[/][red][@click=app.quit]x[/]"
 )
-WALK = [
-    *("down", "up", "enter", "down", "enter", "?", "escape", "p", "x", "escape", "escape"),
-    *("w", "escape", "escape", "x", "escape", "escape", "e", "tab", "escape", "escape"),
-    *("k", "down", "escape", "n", "down", "escape", "l", "escape", "d", "escape", "g", "enter"),
-    *("escape", "escape", "o", "a", "tab", "tab", "escape", "/", "[", "escape", "escape"),
-    *("j", "tab", "escape", "y", "Y", "escape", "b", "tab", "escape", "z", "tab", "escape", "s"),
-    *("down", "escape", "m", "escape"),
+PASTED = f"\x1b[200~{PAYLOAD}\x1b[201~"
+WALK: list[tuple[str, str]] = [
+    *(("down", ""), ("up", ""), ("enter", "HM-1"), ("down", ""), ("enter", "pinion")),
+    *(("?", "help"), ("escape", "pinion"), ("p", "PIN-7"), ("x", "explained"), ("escape", "PIN-7")),
+    *(("escape", "pinion"), ("w", "all positions"), ("escape", ""), ("escape", "pinion")),
+    *(("x", "explained"), ("escape", "pinion"), ("escape", "HM-1"), ("e", "a year"), ("tab", "")),
+    *(("escape", "HM-1"), ("h", "hangs on"), ("escape", "HM-1"), ("escape", "fleet")),
+    *(("k", "risks"), ("down", ""), ("escape", "fleet"), ("n", "findings"), ("escape", "fleet")),
+    *(("l", "watch list"), ("escape", "fleet"), ("d", "duty"), ("escape", "fleet")),
+    *(("g", "last days"), ("escape", "fleet"), ("o", "what to order"), ("a", "")),
+    *(("tab", "late orders"), ("escape", "fleet"), ("/", "find"), ("[", ""), ("escape", "")),
+    *(("escape", "fleet"), ("j", "storeroom"), ("tab", "maintenance"), ("escape", "fleet")),
+    *(("y", ""), ("b", "plan"), ("escape", "fleet"), ("z", "pictures"), ("tab", "")),
+    *(("escape", "fleet"), ("i", "what if"), ("escape", "fleet"), ("s", "first steps")),
+    *(("escape", "fleet"), ("m", "move stock"), ("enter", "issue"), (PASTED, ""), ("f2", "")),
+    *(("escape", ""), ("t", "fleet"), ("v", "records"), ("enter", "cranes"), ("enter", "crane ")),
+    *(("escape", "cranes"), ("escape", "records"), ("escape", "fleet")),
 ]
+"""Keys, each with how the last word of the top line begins then; "" where it does not change."""
 CONTROLS = re.compile(
     rb"\x1b\[[0-9;?<>=]*[ -/]*[@-~]"
     rb"|\x1b[=>78cDEHM]"
@@ -138,23 +198,33 @@ CONTROLS = re.compile(
 COMMANDS = re.compile("[\x00-\x07\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u200b\u2066-\u2069]")
 
 
-def hostile_site() -> object:
-    """Return the small site with a payload in each of its texts."""
-    from parts.records.snapshot import snapshot_of
-    from tests.tui.small_site import TODAY, small_book, with_texts
+def hostile_desk(path: str) -> object:
+    """Return a desk at the small site with a payload behind each of its texts."""
+    from tests.tui.small_site import written_desk
 
-    return snapshot_of(with_texts(small_book(), lambda text: PAYLOAD + text), TODAY)
+    return written_desk(Path(path), lambda text: text + PAYLOAD)
 
 
-@pytest.mark.timeout(300)  # some fifty screens are painted in full
-def test_no_text_of_a_site_reaches_the_terminal_as_a_command() -> None:
-    terminal = small_site_at_a_terminal(read=HOSTILE, size=(200, 50))
+def is_at(place: str, screen: str) -> bool:
+    """Return whether a screen is the place that its top line ends with, and has its answer."""
+    top = screen.splitlines()[0].split(" › ")[-1]
+    return top.startswith(place) and "Reckoning ..." not in screen
+
+
+@pytest.mark.timeout(300)  # some sixty screens are painted in full
+def test_no_text_of_a_site_reaches_the_terminal_as_a_command(tmp_path: Path) -> None:
+    code = HOSTILE.format(path=str(tmp_path / "site.db"))
+    terminal = desk_at_a_terminal(code, size=(360, 40))
     terminal.read_text("2 cranes")
-    for key in WALK:
+    for key, told in WALK:
         terminal.press(key)
-        terminal.read_quiet(0.2)
+        if told:
+            terminal.read_screen(partial(is_at, told), told)
+        else:
+            terminal.read_quiet(0.3)
     terminal.press("q")
-    terminal.end()
+
+    assert terminal.end() == 0
     seen = terminal.seen
 
     assert b"\xe2\x90\x9b[2J" in seen  # shown as a picture of the character

@@ -18,12 +18,17 @@ LONGEST = 10_000
 """What a record holds at most."""
 
 
+def kept(text: str) -> str:
+    """Return what a line can hold of a text."""
+    return shown(text)[:LONGEST]
+
+
 class FormInput(Input):
     """An input whose text never holds what a terminal would obey."""
 
     def validate_value(self, value: str) -> str:
         """Return what is kept of a text typed or pasted."""
-        return shown(value)[:LONGEST]
+        return kept(value)
 
 
 class _Likeliest(Suggester):

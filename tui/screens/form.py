@@ -22,7 +22,7 @@ from textual.widgets import Input, Static
 from tui import actions
 from tui.acts import Act
 from tui.forms.fields import MUST, FormField, Outcome, Values, asked_for
-from tui.forms.form_line import FormLine
+from tui.forms.form_line import FormLine, kept
 from tui.screens.leave import LeaveScreen, Leaving
 from tui.screens.page import Page
 from tui.site import Site
@@ -155,7 +155,13 @@ class FormPage(Page):
 
     @property
     def values(self) -> dict[str, str]:
-        return {line.field.name: line.value for line in self.lines}
+        """What is typed; a line that nobody changed stands for what is on record, hidden characters
+        and all, although it shows them otherwise."""
+        return {line.field.name: self._meant_by(line) for line in self.lines}
+
+    def _meant_by(self, line: FormLine) -> str:
+        begun = self._begun.get(line.field.name, "")
+        return begun if line.value == kept(begun).strip() else line.value
 
     @property
     def is_dirty(self) -> bool:
