@@ -253,11 +253,15 @@ SCREENS = {
     "help": HELP_PANEL,
     "first steps": FIRST_STEPS,
     "load book": LOAD_BOOK,
+}
+QUESTIONS = {
     "cautions": CAUTIONS,
     "mistake": MISTAKE,
+    "leave": LEAVING,
+    "sure": SURE,
+    "write list": WRITING,
 }
-QUESTIONS = {"leave": LEAVING, "sure": SURE, "write list": WRITING}
-"""What is asked over a screen."""
+"""What is asked or told over a screen."""
 
 
 def bindings(acts: Sequence[Act]) -> list[BindingType]:

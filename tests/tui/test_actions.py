@@ -8,7 +8,7 @@ from textual.app import SystemCommand
 
 from tests.tui.screen_text import screen_lines
 from tests.tui.small_site import LARGE, SMALL, opened, press, settle, words, written_desk
-from tui.actions import SCREENS
+from tui.actions import QUESTIONS, SCREENS
 from tui.acts import HELP, Act
 from tui.desk import Desk
 from tui.screens.page import Page
@@ -39,6 +39,8 @@ WAYS_TO = {
     "pictures": ("z",),
     "move stock": ("m",),
     "step": ("m", "enter"),
+    "booked": ("m", *["down"] * 6, "enter", *"BRK-2", "f2"),
+    "told": ("m", *["down"] * 7, "enter", *"BRK-2", "enter", "enter", *"job", "f2"),
     "undo": ("m", "end", "enter"),
     "records": ("v",),
     "rows": ("v", "enter"),
@@ -49,6 +51,8 @@ WAYS_TO = {
     "load book": ("s", "end", "up", "enter"),
 }
 EVERY_SCREEN = pytest.mark.parametrize("name", SCREENS)
+ALL_ACTS = SCREENS | QUESTIONS
+EVERY_SCREEN_AND_QUESTION = pytest.mark.parametrize("name", ALL_ACTS)
 
 
 @pytest.fixture(scope="module")
@@ -57,21 +61,21 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
     return written_desk(tmp_path_factory.mktemp("site") / "site.db")
 
 
-@EVERY_SCREEN
+@EVERY_SCREEN_AND_QUESTION
 def test_no_key_of_a_screen_does_two_things(name: str) -> None:
-    keys = [act.key for act in SCREENS[name]]
+    keys = [act.key for act in ALL_ACTS[name]]
 
     assert len(set(keys)) == len(keys)
 
 
-@EVERY_SCREEN
+@EVERY_SCREEN_AND_QUESTION
 def test_no_key_needs_control(name: str) -> None:
-    assert [act for act in SCREENS[name] if "+" in act.key] == []
+    assert [act for act in ALL_ACTS[name] if "+" in act.key] == []
 
 
-@EVERY_SCREEN
+@EVERY_SCREEN_AND_QUESTION
 def test_the_foot_names_at_most_five_and_fits_eighty_columns(name: str) -> None:
-    foot = [act for act in SCREENS[name] if act.foot]
+    foot = [act for act in ALL_ACTS[name] if act.foot]
     width = sum(cell_len(f"{act.key_name} {act.label}") for act in foot) + GAP * (len(foot) - 1)
 
     assert len(foot) <= 5
@@ -117,11 +121,15 @@ async def test_every_action_is_in_the_palette_and_every_screen_has_its_help(
 async def test_every_action_can_be_done(desk: Desk, name: str) -> None:
     acts: list[Act] = [act for act in SCREENS[name] if act.action != "app.quit"]
     async with opened(desk) as pilot:
+        await press(pilot, *WAYS_TO[name])
+        page = pilot.app.screen
         for act in acts:
-            while len(pilot.app.screen_stack) > 1:
+            while pilot.app.screen is not page and len(pilot.app.screen_stack) > 1:
                 await pilot.app.pop_screen()
-            await press(pilot, *WAYS_TO[name])
-            done = await pilot.app.run_action(act.action, default_namespace=pilot.app.screen)
+            if pilot.app.screen is not page:  # the action before led away from it
+                await press(pilot, *WAYS_TO[name])
+                page = pilot.app.screen
+            done = await pilot.app.run_action(act.action, default_namespace=page)
             await settle(pilot)
 
             assert done or act.id == "back"
@@ -134,6 +142,27 @@ async def test_the_palette_does_what_it_offers() -> None:
         await settle(pilot)
 
         assert "longpole › find" in screen_lines(pilot.app)[0]
+
+
+@EVERY_SCREEN
+async def test_a_click_on_each_entry_of_the_foot_does_its_action(
+    desk: Desk, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(desk, LARGE) as pilot:
+        await press(pilot, *WAYS_TO[name])
+        done: list[str] = []
+
+        async def note(action: str, **_: object) -> bool:
+            done.append(action)
+            return True
+
+        monkeypatch.setattr(pilot.app, "run_action", note)
+        foot = [act for act in SCREENS[name] if act.foot]
+        line = screen_lines(pilot.app)[-1]
+        for act in foot:
+            await pilot.click(KeyLine, offset=(line.index(f"{act.key_name} {act.label}"), 0))
+
+        assert done == [act.action for act in foot]
 
 
 async def test_a_click_on_the_foot_does_what_it_says() -> None:

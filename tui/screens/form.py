@@ -33,7 +33,7 @@ from tui.widgets.texts import QUIET, STRONG, WARN, said
 DRAFT_KEPT = "What you typed here before and did not save is back; F9 empties the form."
 SAVING = "Saving ..."
 CHANGED = "The site was changed meanwhile; what you typed stays. It is checked again on saving."
-OFFERED_AT_MOST = 6
+OFFERED_AT_MOST = 5
 TAKES, ENTER_TAKES = "→ takes the first, a click any of them.", "Enter takes it."
 
 
@@ -48,8 +48,8 @@ class FormPage(Page):
         Binding("up", "step(-1)", "Line before", show=False, priority=True),
     ]
     DEFAULT_CSS = """
-    FormPage VerticalScroll { height: 1fr; }
-    FormPage LinesPanel { height: 8; }
+    FormPage VerticalScroll { height: 1fr; scrollbar-size-vertical: 1; }
+    FormPage LinesPanel { height: 30%; min-height: 8; max-height: 16; }
     """
     DRAFT_EVERY_S: ClassVar = 2.0
 
@@ -91,8 +91,8 @@ class FormPage(Page):
     def below(self, line: FormLine) -> Sequence[Content]:
         """Return what may be meant by the line that has the keys."""
         found = line.offers()
-        if not found:
-            return [said((line.field.hint, QUIET))]
+        if not found:  # what a narrow line cannot show whole is read here
+            return [said((line.field.hint, QUIET)), said(line.value)]
         shown = [
             said(clickable(offered.value, at), f"  {offered.told}" if offered.told else "")
             for at, offered in enumerate(found[:OFFERED_AT_MOST])
