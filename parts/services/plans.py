@@ -62,7 +62,8 @@ def forecast(
 ) -> ForecastAnswer:
     """Exposure year by year, as is and with the plan of a budget.
 
-    Raises ValueError for a number of years or a budget below 0.
+    Raises ValueError for a number of years or a budget below 0, TooFarAhead for more years than
+    can be told.
     """
     from parts.calc.buying.forecast import Forecast
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from parts.calc.buying.forecast import Forecast
+from parts.calc.buying.forecast import Forecast, TooFarAhead
 from parts.calc.buying.plans import Plans
 from parts.calc.likelihoods.years import DAYS_A_YEAR
 from parts.calc.waiting.backorders import chance_uncovered
@@ -65,6 +65,17 @@ def test_no_year_asked_for_is_no_year_shown() -> None:
 def test_fewer_years_than_none_are_refused() -> None:
     with pytest.raises(ValueError, match="0 or more"):
         years(site(), -1)
+
+
+def test_more_years_than_can_be_told_are_refused_with_how_many_can() -> None:
+    exposed = exposures(site())
+    late = exposures(snapshot_with(today=date(9998, 6, 1)))
+
+    with pytest.raises(TooFarAhead, match="201 years cannot be foreseen; give 1 to 200 years"):
+        Forecast(exposed).answer(201)
+    with pytest.raises(TooFarAhead, match="give 1 to 2 years"):
+        Forecast(late).answer(3)
+    assert Forecast(late).answer(2).years[-1].starts_on == date(9999, 6, 1)
 
 
 def test_an_empty_site_loses_nothing_in_any_year() -> None:

@@ -25,6 +25,7 @@ from parts.calc.needs.availability import lost_days_per_year
 from parts.calc.ranking.exposures import Exposures
 from parts.calc.waiting.long_run import LongRun
 from parts.calc.waiting.restocking import Restock
+from parts.errors import LongpoleError
 from parts.records.plan_answers import (
     HEAD_START,
     ForecastAnswer,
@@ -37,11 +38,17 @@ Array = NDArray[np.float64]
 # a year in which more than so many lines arrive one after the other is split by months instead
 MOST_ARRIVALS = 24
 MONTHS = 12
+MOST_YEARS = 200
 NOTES = (
     "year 1 starts today; a part whose last chance to be bought lies in a year has fixed stock "
     "from the next year on",
     "fixed stock is spread evenly over the years that it has to last",
 )
+
+
+class TooFarAhead(LongpoleError):
+    def __init__(self, years: int, most: int) -> None:
+        super().__init__(f"{years} years cannot be foreseen; give 1 to {most} years")
 
 
 class YearTerms(PlanTerms):
@@ -103,10 +110,14 @@ class Forecast:
     def answer(self, years: int) -> ForecastAnswer:
         """So many years from today.
 
-        Raises ValueError for a number below 0.
+        Raises ValueError for a number below 0, TooFarAhead for more years than can be told.
         """
         if years < 0:
             raise ValueError(f"a number of years is 0 or more, not {years}")
+        # the calendar ends, so no year may begin beyond it
+        most = min(MOST_YEARS, datetime.MAXYEAR - self.snapshot.today.year + 1)
+        if years > most:
+            raise TooFarAhead(years, most)
         found = tuple(self._year(year) for year in range(1, years + 1))
         return ForecastAnswer(found, self.plan, NOTES if found else ())
 
