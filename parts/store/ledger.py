@@ -13,7 +13,7 @@ import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
-from sqlalchemy import Connection, func, insert, select, text
+from sqlalchemy import Connection, func, insert, select, text, true
 
 from parts.errors import KeyTaken
 from parts.records.book import FILES_BY_NAME
@@ -172,15 +172,24 @@ def last_counted(
     connection: Connection, until: datetime.date | None = None
 ) -> dict[Account, datetime.date]:
     """The day of the last count of each account that was ever counted, or was by a day; what was
-    undone is none."""
-    columns = COUNTS.c
+    undone is none. A count that a site book brought is known by its movement alone."""
     undone = select(_MOVEMENTS.c.reverses).where(_MOVEMENTS.c.reverses.is_not(None))
-    stands = columns.movement.is_(None) | columns.movement.not_in(undone)
-    question = select(columns.part, columns.store, func.max(columns.counted_on)).where(stands)
-    if until is not None:
-        question = question.where(columns.counted_on <= _stored_day(connection, until))
-    rows = connection.execute(question.group_by(columns.part, columns.store))
-    return {(part, store): _day(stored) for part, store, stored in rows}
+    found: dict[Account, datetime.date] = {}
+    for columns, day, movement, kept in (
+        (COUNTS.c, COUNTS.c.counted_on, COUNTS.c.movement, true()),
+        (_MOVEMENTS.c, _MOVEMENTS.c.date, _MOVEMENTS.c.key, _MOVEMENTS.c.kind == "count"),
+    ):
+        question = select(columns.part, columns.store, func.max(day)).where(
+            kept, movement.is_(None) | movement.not_in(undone)
+        )
+        if until is not None:
+            question = question.where(day <= _stored_day(connection, until))
+        for part, store, stored in connection.execute(
+            question.group_by(columns.part, columns.store)
+        ):
+            account = (part, store or "")
+            found[account] = max(_day(stored), found.get(account, datetime.date.min))
+    return found
 
 
 def _post(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from contextlib import closing
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -16,8 +17,19 @@ from parts.records.catalogue import Part
 from parts.records.stock import Movement
 from parts.services import counts, stock
 from parts.services.today import last_counted
+from parts.store import ledger
+from parts.store.database import Database
 from tests.services.sheets import SHEET, entered, filled, printed
-from tests.services.storeroom import TODAY, everything, fill, held, take, undo
+from tests.services.storeroom import (
+    KEEPER,
+    LAST_MONTH,
+    TODAY,
+    everything,
+    fill,
+    held,
+    take,
+    undo,
+)
 
 # Printing
 
@@ -183,6 +195,19 @@ def test_an_undone_count_is_no_count(storeroom: str, tmp_path: Path) -> None:
 
     assert held(storeroom, "COIL") == {"main": (4, 4)}
     assert last_counted(storeroom) == {("DRIVE", "main"): TODAY}
+
+
+def test_a_count_that_a_book_brought_is_a_count_until_it_is_undone(storeroom: str) -> None:
+    row = Movement(date=LAST_MONTH, part="COIL", qty=1, kind="count", store="main", key="kept")
+    with closing(Database.open(storeroom)) as opened, opened.writing() as connection:
+        ledger.append(connection, [row], KEEPER.stamp())
+    before = last_counted(storeroom)
+    (coil,) = stock.on_hand(storeroom, "COIL", TODAY)
+    undo(storeroom, "kept")
+
+    assert before == {("COIL", "main"): LAST_MONTH}
+    assert coil.last_counted == LAST_MONTH
+    assert last_counted(storeroom) == {}
 
 
 def test_the_seal_on_a_report_is_another_one_after_every_movement(
