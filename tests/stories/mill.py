@@ -39,6 +39,16 @@ def fitted(crane: str, position: str, part: str, failures_per_year: float) -> Po
     )
 
 
+LATE_WHEELS = Order(
+    order="P-77",
+    supplier="maker",
+    part="WHEEL",
+    qty=2,
+    ordered_on=date(2026, 10, 1),
+    due_on=date(2026, 11, 15),
+)
+
+
 def harbour_mill() -> Book:
     """Return the site as records."""
     return book_of(
@@ -71,16 +81,7 @@ def harbour_mill() -> Book:
             shelf("LINING", 4, "B01"),
             shelf("SEALS", 1, "B02", condition="quarantine"),
         ],
-        orders=[
-            Order(
-                order="P-77",
-                supplier="maker",
-                part="WHEEL",
-                qty=2,
-                ordered_on=date(2026, 10, 1),
-                due_on=date(2026, 11, 15),
-            )
-        ],
+        orders=[LATE_WHEELS],
         failures=[
             Failure(
                 crane="HM-2",

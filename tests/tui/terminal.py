@@ -18,7 +18,7 @@ from time import monotonic
 from rich.cells import cell_len
 
 ROOT = Path(__file__).resolve().parents[2]
-LONGEST_WAIT_S = 30.0
+LONGEST_WAIT_S = 60
 ALT_SCREEN_OFF, CURSOR_ON, MOUSE_OFF = b"\x1b[?1049l", b"\x1b[?25h", b"\x1b[?1000l"
 KEYS = {
     "enter": b"\r",

@@ -21,7 +21,7 @@ BOTH_SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "140x
 async def test_a_site_without_cranes_says_what_to_do() -> None:
     async with opened(lambda: snapshot_of(Book(), TODAY)) as pilot:
         assert "This database holds no crane in use." in screen_text(pilot.app)
-        assert "longpole load BOOK" in screen_text(pilot.app)
+        assert "Press s for the first steps" in screen_text(pilot.app)
         await press(pilot, "enter", "y", "slash", "tab")
 
         assert "No position holds what you typed." in screen_text(pilot.app)

@@ -55,7 +55,7 @@ def test_a_program_that_is_stopped_and_continued_goes_on() -> None:
 
 def test_the_smallest_terminal_will_do() -> None:
     terminal = small_site_at_a_terminal(size=(20, 5))
-    terminal.read_text("help")
+    terminal.read_screen(lambda screen: "2 cranes" in screen, "the fleet")
     for key in ("down", "enter", "e", "escape", "k", "escape", "n", "escape"):
         terminal.press(key)
         terminal.read_quiet()
