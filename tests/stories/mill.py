@@ -39,6 +39,11 @@ def fitted(crane: str, position: str, part: str, failures_per_year: float) -> Po
     )
 
 
+ON_THE_SHELF = [
+    shelf("COIL-230", 2, "A01"),
+    shelf("LINING", 4, "B01"),
+    shelf("SEALS", 1, "B02", condition="quarantine"),
+]
 LATE_WHEELS = Order(
     order="P-77",
     supplier="maker",
@@ -76,11 +81,7 @@ def harbour_mill() -> Book:
         ],
         suppliers=[maker()],
         offers=[bought(part, days, price) for part, _, days, price in PARTS],
-        movements=[
-            shelf("COIL-230", 2, "A01"),
-            shelf("LINING", 4, "B01"),
-            shelf("SEALS", 1, "B02", condition="quarantine"),
-        ],
+        movements=ON_THE_SHELF,
         orders=[LATE_WHEELS],
         failures=[
             Failure(

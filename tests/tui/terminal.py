@@ -91,6 +91,7 @@ class Terminal:
             # not execv: readline, which pytest loads, puts COLUMNS and LINES into the environment
             # behind Python's back, and a program goes by them rather than by its window
             known = {**os.environ, "TERM": "xterm-256color", **(environment or {})}
+            known = {name: known[name] for name in known if name not in ("COLUMNS", "LINES")}
             os.execve(sys.executable, [sys.executable, "-c", code], known)  # noqa: S606 - no shell is wanted
         self.resize(*size)
 
