@@ -50,6 +50,21 @@ WALK = {
     "years": ["tab"],
     "lead_times": ["tab"],
     "ages": ["tab"],
+    "today": ["escape", "j"],
+    "find": ["escape", "slash", *"brake coil"],
+    "part": ["escape", "escape", "slash", *"LIN-315", "enter"],
+    "what_if": ["i"],
+    "move_stock": ["escape", "m"],
+    "step": ["enter"],
+    "booked": ["f2"],
+    "undo": ["u"],
+    "records": [*["escape"] * 3, "v"],
+    "rows": ["enter"],
+    "record": ["enter"],
+    "compare": [*["escape"] * 5, "b", "c"],
+    "last_buy": [*["escape"] * 3, "g", "enter"],
+    "first_steps": [*["escape"] * 3, "s"],
+    "help": ["escape", "question_mark"],
 }
 
 
