@@ -27,7 +27,8 @@ def today(exposed: Exposures, counted: LastCounted | None = None) -> TodayAnswer
     from parts.calc.today.gathering import needs_of_today
 
     snapshot = exposed.snapshot
-    then = risks.exposures(snapshot.on(snapshot.today - A_WEEK))
+    since = min(A_WEEK, snapshot.today - datetime.date.min)  # the calendar has a first day
+    then = risks.exposures(snapshot.on(snapshot.today - since))
     with collector_paused():
         return needs_of_today(exposed, then, counted)
 
