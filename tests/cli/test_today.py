@@ -112,8 +112,10 @@ def test_each_person_can_ask_alone(ask: Say) -> None:
     ]
 
 
-def test_the_first_day_of_the_calendar_has_no_week_before_it(ask: Say) -> None:
-    assert ask("today", "--today", "0001-01-01", "--json").document["since"] == "0001-01-01"
+def test_the_first_day_of_the_calendar_has_no_week_before_it(say: Say, demo_database: Path) -> None:
+    found = say("today", "--json", "--db", demo_database, "--today", "0001-01-01")
+
+    assert found.document["since"] == "0001-01-01"
 
 
 def test_nobody_else_can_be_asked_for(ask: Say) -> None:
