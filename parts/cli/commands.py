@@ -7,7 +7,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Protocol
 
 from parts.cli import (
     compare_tables,
@@ -21,10 +21,10 @@ from parts.cli import (
     tables,
     today_tables,
 )
+from parts.cli.answering import snapshot_of, tell
 from parts.errors import NoSuchPlan
 from parts.records.answers import LoadReport
 from parts.records.shown import shown
-from parts.records.snapshot import Snapshot
 
 Command = Callable[[argparse.Namespace], int]
 DONE, NOTHING_TO_ANSWER, BAD_INPUT = 0, 1, 2
@@ -62,7 +62,7 @@ def save(options: argparse.Namespace) -> int:
     from parts.services.books import save_book
 
     save_book(options.db, Path(options.book))
-    _answer(options, {"saved": options.book}, [f"Saved to {options.book}."])
+    tell(options, {"saved": options.book}, [f"Saved to {options.book}."])
     return DONE
 
 
@@ -70,7 +70,7 @@ def roles(options: argparse.Namespace) -> int:
     from parts.services.roles import set_up_roles
 
     found = set_up_roles(options.db)
-    _answer(options, role_tables.document(found), role_tables.lines(found))
+    tell(options, role_tables.document(found), role_tables.lines(found))
     return DONE
 
 
@@ -79,7 +79,7 @@ def outage(options: argparse.Namespace) -> int:
     from parts.services.explanations import position_named
     from parts.services.risks import exposures
 
-    snapshot = _snapshot(options)
+    snapshot = snapshot_of(options)
     fleet = outages.outage(snapshot, options.crane, confident=options.confident)
     whole = fleet if options.crane is None else outages.outage(snapshot)
     exposed = exposures(snapshot, whole)
@@ -88,20 +88,20 @@ def outage(options: argparse.Namespace) -> int:
         pairs = [position_named(snapshot, text) for text in options.fail]
         together = outages.together(snapshot, pairs, whole)
         document["together"] = documents.together(together)
-        _answer(options, document, tables.together(together, snapshot.site.currency))
+        tell(options, document, tables.together(together, snapshot.site.currency))
         return DONE
     first = len(fleet) if options.all else FIRST
-    _answer(options, document, [] if options.json else tables.outage(fleet, exposed, first))
+    tell(options, document, [] if options.json else tables.outage(fleet, exposed, first))
     return DONE if len(fleet) else NOTHING_TO_ANSWER
 
 
 def risks(options: argparse.Namespace) -> int:
     from parts.services import risks as asked
 
-    snapshot = _snapshot(options)
+    snapshot = snapshot_of(options)
     top = options.top or (None if options.json or options.all else FIRST)
     found = asked.risks(asked.exposures(snapshot), options.by, top)
-    _answer(
+    tell(
         options,
         documents.risks(found),
         risk_tables.risks(found, options.by, snapshot.site.currency),
@@ -112,17 +112,17 @@ def risks(options: argparse.Namespace) -> int:
 def likely(options: argparse.Namespace) -> int:
     from parts.services import risks as asked
 
-    answer = asked.likely(asked.exposures(_snapshot(options)))
+    answer = asked.likely(asked.exposures(snapshot_of(options)))
     first = None if options.all else FIRST
-    _answer(options, documents.likely(answer), risk_tables.likely(answer, first))
+    tell(options, documents.likely(answer), risk_tables.likely(answer, first))
     return DONE if answer.positions else NOTHING_TO_ANSWER
 
 
 def lead_time(options: argparse.Namespace) -> int:
     from parts.services import lead_times
 
-    answer = lead_times.lead_time(_snapshot(options), options.part, options.qty)
-    _answer(options, documents.lead_time(answer), tables.lead_time(answer))
+    answer = lead_times.lead_time(snapshot_of(options), options.part, options.qty)
+    tell(options, documents.lead_time(answer), tables.lead_time(answer))
     return DONE if answer.days_mean is not None else NOTHING_TO_ANSWER
 
 
@@ -130,10 +130,10 @@ def last_buy(options: argparse.Namespace) -> int:
     from parts.services import purchases
     from parts.services.risks import exposures
 
-    snapshot = _snapshot(options)
+    snapshot = snapshot_of(options)
     answer = purchases.last_buy(exposures(snapshot), options.part, options.until)
     lines = purchase_tables.last_buy_lines(answer, snapshot.site.currency)
-    _answer(options, purchase_tables.last_buy_document(answer), lines)
+    tell(options, purchase_tables.last_buy_document(answer), lines)
     return DONE
 
 
@@ -141,7 +141,7 @@ def purchases(options: argparse.Namespace) -> int:
     from parts.services import purchases as asked
     from parts.services.risks import exposures
 
-    snapshot = _snapshot(options)
+    snapshot = snapshot_of(options)
     exposed = exposures(snapshot)
     first = None if options.all else FIRST
     deadlines, reorder = asked.deadlines(exposed), asked.reorder(exposed)
@@ -162,7 +162,7 @@ def purchases(options: argparse.Namespace) -> int:
         *purchase_tables.enquiries_lines(enquiries),
     ]
     once = [*(line for line in lines if line != tables.CAUTION), tables.CAUTION]
-    _answer(options, document, once)
+    tell(options, document, once)
     return DONE
 
 
@@ -170,9 +170,9 @@ def today(options: argparse.Namespace) -> int:
     from parts.services import today as asked
     from parts.services.risks import exposures
 
-    answer = asked.today(exposures(_snapshot(options)), asked.last_counted(options.db))
+    answer = asked.today(exposures(snapshot_of(options)), asked.last_counted(options.db))
     people = (answer.of(options.person),) if options.person else answer.people
-    _answer(options, today_tables.document(answer, people), today_tables.lines(people))
+    tell(options, today_tables.document(answer, people), today_tables.lines(people))
     return DONE if any(each.lines for each in people) else NOTHING_TO_ANSWER
 
 
@@ -180,7 +180,7 @@ def buy(options: argparse.Namespace) -> int:
     from parts.services import plans
     from parts.services.risks import exposures
 
-    snapshot = _snapshot(options)
+    snapshot = snapshot_of(options)
     exposed = exposures(snapshot)
     if options.lost_days is not None:
         answer = plans.buy_for_lost_days(exposed, options.lost_days)
@@ -191,7 +191,7 @@ def buy(options: argparse.Namespace) -> int:
     if answer is None:
         raise NoSuchPlan
     lines = plan_tables.buy_lines(answer, snapshot.site.currency)
-    _answer(options, plan_tables.buy_document(answer), lines)
+    tell(options, plan_tables.buy_document(answer), lines)
     return DONE
 
 
@@ -199,11 +199,11 @@ def compare(options: argparse.Namespace) -> int:
     from parts.services import comparisons
     from parts.services.risks import exposures
 
-    snapshot = _snapshot(options)
+    snapshot = snapshot_of(options)
     answer = comparisons.compare(exposures(snapshot), options.budget, options.years)
     first = None if options.all else FIRST
     lines = compare_tables.lines(answer, snapshot.site.currency, first)
-    _answer(options, compare_tables.document(answer), lines)
+    tell(options, compare_tables.document(answer), lines)
     return DONE if len(answer.options) > 1 else NOTHING_TO_ANSWER
 
 
@@ -211,10 +211,10 @@ def forecast(options: argparse.Namespace) -> int:
     from parts.services import plans
     from parts.services.risks import exposures
 
-    snapshot = _snapshot(options)
+    snapshot = snapshot_of(options)
     answer = plans.forecast(exposures(snapshot), options.years, options.budget)
     lines = plan_tables.forecast_lines(answer, snapshot.site.currency)
-    _answer(options, plan_tables.forecast_document(answer), lines)
+    tell(options, plan_tables.forecast_document(answer), lines)
     return DONE
 
 
@@ -223,20 +223,20 @@ def simulate(options: argparse.Namespace) -> int:
 
     plan = None if options.plan is None else Path(options.plan)
     answer = simulation(
-        _snapshot(options), plan=plan, runs=options.runs, years=options.years, seed=options.seed
+        snapshot_of(options), plan=plan, runs=options.runs, years=options.years, seed=options.seed
     )
-    _answer(options, simulation_tables.document(answer), simulation_tables.lines(answer))
+    tell(options, simulation_tables.document(answer), simulation_tables.lines(answer))
     return DONE if answer.cranes else NOTHING_TO_ANSWER
 
 
 def find(options: argparse.Namespace) -> int:
     from parts.services import finding
 
-    index = finding.index_of(_snapshot(options))
+    index = finding.index_of(snapshot_of(options))
     listed = finding.LISTED if options.json else FIRST
     most = len(index.things) if options.all else listed
     answer = finding.find(index, " ".join(options.text), most)
-    _answer(options, find_tables.document(answer), find_tables.lines(answer))
+    tell(options, find_tables.document(answer), find_tables.lines(answer))
     return DONE if answer.hits else NOTHING_TO_ANSWER
 
 
@@ -244,43 +244,25 @@ def explain(options: argparse.Namespace) -> int:
     from parts.services import explanations
     from parts.services.risks import exposures
 
-    answer = explanations.explain(exposures(_snapshot(options)), options.subject)
-    _answer(options, documents.explanation(answer), tables.explanation(answer))
+    answer = explanations.explain(exposures(snapshot_of(options)), options.subject)
+    tell(options, documents.explanation(answer), tables.explanation(answer))
     return DONE
 
 
 def check(options: argparse.Namespace) -> int:
     from parts.services.checks import findings
 
-    found = findings(_snapshot(options))
+    found = findings(snapshot_of(options))
     first = len(found) if options.all else FIRST
-    _answer(options, documents.findings(found), tables.findings(found, first))
+    tell(options, documents.findings(found), tables.findings(found, first))
     return FOUND_SOMETHING if found else DONE
-
-
-def _snapshot(options: argparse.Namespace) -> Snapshot:
-    from parts.services.sites import read_snapshot
-
-    return read_snapshot(options.db, options.today)
-
-
-def _answer(options: argparse.Namespace, document: dict[str, Any], lines: list[str]) -> None:
-    if options.json:
-        print(json.dumps(document, indent=1, allow_nan=False))
-    else:
-        _print(lines)
-
-
-def _print(lines: list[str]) -> None:
-    for line in lines:
-        print(shown(line))
 
 
 def _loaded(report: LoadReport, options: argparse.Namespace) -> int:
     if report.faults:
         _print_faults(report, options)
         return BAD_INPUT
-    _answer(options, documents.load(report), tables.load(report))
+    tell(options, documents.load(report), tables.load(report))
     return DONE
 
 

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import json
-from collections.abc import Iterable
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
 
+from parts.cli.answering import tell
 from parts.records.copies import Copied, Soundness
-from parts.records.shown import shown
 
 SOUND, DAMAGED = 0, 1
 ABOUT_THE_SEAL = (
@@ -41,7 +38,7 @@ def verify(options: argparse.Namespace) -> int:
     from parts.services import copies
 
     found = copies.verify(options.db, options.seal)
-    _print(
+    tell(
         options, {"sound": found.sound, "seal": found.seal} | asdict(found), _soundness_lines(found)
     )
     return SOUND if found.sound else DAMAGED
@@ -49,7 +46,7 @@ def verify(options: argparse.Namespace) -> int:
 
 def _told(options: argparse.Namespace, made: Copied, lines: list[str]) -> int:
     document = asdict(made) | {"sound": made.soundness.sound}
-    _print(options, document, [*lines, *_soundness_lines(made.soundness)])
+    tell(options, document, [*lines, *_soundness_lines(made.soundness)])
     return SOUND if made.soundness.sound else DAMAGED
 
 
@@ -59,11 +56,3 @@ def _soundness_lines(found: Soundness) -> list[str]:
         return [*told, f"{found.where} is damaged: put the latest sound copy back"]
     held = f"{found.movements:,} movements in {found.accounts:,} accounts, all as they were entered"
     return [f"{found.where} is sound: {held}", f"seal {found.seal}", ABOUT_THE_SEAL]
-
-
-def _print(options: argparse.Namespace, document: dict[str, Any], lines: Iterable[str]) -> None:
-    if options.json:
-        print(json.dumps(document, indent=1))
-    else:
-        for line in lines:
-            print(shown(line))

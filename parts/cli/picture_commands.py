@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 
 from parts.cli import picture_tables, plan_tables
+from parts.cli.answering import snapshot_of, tell
 from parts.cli.commands import DONE, FIRST, NOTHING_TO_ANSWER
-from parts.cli.commands import _answer as answer
-from parts.cli.commands import _snapshot as snapshot_of
 
 
 def heat(options: argparse.Namespace) -> int:
@@ -18,7 +17,7 @@ def heat(options: argparse.Namespace) -> int:
     found = pictures.heat(exposures(snapshot), options.by, options.unit)
     first = None if options.all else FIRST
     lines = picture_tables.heat_lines(found, snapshot.site.currency, first)
-    answer(options, picture_tables.heat_document(found), lines)
+    tell(options, picture_tables.heat_document(found), lines)
     return DONE if found.rows else NOTHING_TO_ANSWER
 
 
@@ -29,7 +28,7 @@ def years(options: argparse.Namespace) -> int:
     snapshot = snapshot_of(options)
     found = plans.forecast(exposures(snapshot), options.years, options.budget)
     lines = plan_tables.forecast_lines(found, snapshot.site.currency)
-    answer(options, plan_tables.forecast_document(found), lines)
+    tell(options, plan_tables.forecast_document(found), lines)
     return DONE
 
 
@@ -38,7 +37,7 @@ def lead_times(options: argparse.Namespace) -> int:
 
     found = pictures.promised_and_real(snapshot_of(options))
     document = picture_tables.lead_times_document(found)
-    answer(options, document, picture_tables.lead_times_lines(found))
+    tell(options, document, picture_tables.lead_times_lines(found))
     return DONE if found else NOTHING_TO_ANSWER
 
 
@@ -48,7 +47,7 @@ def ages(options: argparse.Namespace) -> int:
 
     found = pictures.ages(exposures(snapshot_of(options)), options.part)
     lines = picture_tables.ages_lines(found, None if options.all else FIRST)
-    answer(options, picture_tables.ages_document(found), lines)
+    tell(options, picture_tables.ages_document(found), lines)
     return DONE if found.ages else NOTHING_TO_ANSWER
 
 
@@ -61,5 +60,5 @@ def needs(options: argparse.Namespace) -> int:
         outages.position_row(fleet, options.crane, position)
     effects = graph.when_failed(options.fail)
     document = picture_tables.needs_document(options.crane, graph.lines, effects)
-    answer(options, document, picture_tables.needs_lines(graph.lines, effects))
+    tell(options, document, picture_tables.needs_lines(graph.lines, effects))
     return DONE if graph.lines else NOTHING_TO_ANSWER

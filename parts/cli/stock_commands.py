@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from parts.cli import stock_tables
+from parts.cli.answering import tell
 from parts.cli.commands import DONE, NOTHING_TO_ANSWER
-from parts.cli.commands import _answer as answer
 from parts.errors import InDoubt, KeyToAskWith, LongpoleError
 from parts.records.stock import Reservation
 from parts.records.stock_steps import Step, StepKind
@@ -56,7 +56,7 @@ def undo(options: argparse.Namespace) -> int:
             by=options.by or hand.who,
             note=options.note,
         )
-    answer(options, stock_tables.posted_document(posted), stock_tables.undone_lines(posted))
+    tell(options, stock_tables.posted_document(posted), stock_tables.undone_lines(posted))
     return DONE
 
 
@@ -65,7 +65,7 @@ def stock(options: argparse.Namespace) -> int:
 
     last = None if options.all or options.json else stock_cards.LAST
     card = stock_cards.card(options.db, options.part, options.today, last)
-    answer(options, stock_tables.card_document(card), stock_tables.card_lines(card))
+    tell(options, stock_tables.card_document(card), stock_tables.card_lines(card))
     return DONE if card.stores else NOTHING_TO_ANSWER
 
 
@@ -93,7 +93,7 @@ def release(options: argparse.Namespace) -> int:
 
 
 def _tell_promise(options: argparse.Namespace, found: dict[str, Any], lines: list[str]) -> None:
-    answer(options, {"part": options.part, "for": options.job, **found}, lines)
+    tell(options, {"part": options.part, "for": options.job, **found}, lines)
 
 
 def _take(options: argparse.Namespace, kind: StepKind) -> int:
@@ -117,7 +117,7 @@ def _take(options: argparse.Namespace, kind: StepKind) -> int:
     with _telling(step.key):
         posted = asked.post(options.db, step, hand, options.today)
     lines = stock_tables.posted_lines(posted, fitted=kind == "issue" and position is not None)
-    answer(options, stock_tables.posted_document(posted), lines)
+    tell(options, stock_tables.posted_document(posted), lines)
     return DONE
 
 
@@ -170,11 +170,11 @@ def _print_sheet(options: argparse.Namespace) -> int:
         bin_to=options.bin_to,
     )
     if not sheet.lines:
-        answer(options, stock_tables.sheet_document(sheet), ["Nothing to count there."])
+        tell(options, stock_tables.sheet_document(sheet), ["Nothing to count there."])
         return NOTHING_TO_ANSWER
     counts.write_sheet(sheet, Path(options.sheet))
     told = ["", f"The same sheet to fill in and book with --entered: {options.sheet}"]
-    answer(options, stock_tables.sheet_document(sheet), counts.page_of(sheet) + told)
+    tell(options, stock_tables.sheet_document(sheet), counts.page_of(sheet) + told)
     return DONE
 
 
@@ -191,5 +191,5 @@ def _book_sheet(options: argparse.Namespace) -> int:
         counted_on=options.on or options.today,
         by=hand.who if options.by is None else options.by,
     )
-    answer(options, stock_tables.report_document(report), stock_tables.report_lines(report))
+    tell(options, stock_tables.report_document(report), stock_tables.report_lines(report))
     return DONE

@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 
 from parts.cli import what_if_tables
+from parts.cli.answering import snapshot_of, tell
 from parts.cli.commands import DONE, FIRST, NOTHING_TO_ANSWER
-from parts.cli.commands import _answer as answer
-from parts.cli.commands import _snapshot as snapshot_of
 from parts.errors import LongpoleError
 from parts.records.settings import plain_number
 from parts.records.snapshot import Snapshot
@@ -29,7 +28,7 @@ def what_if(options: argparse.Namespace) -> int:
     most = len(snapshot.positions) if options.all or options.json else FIRST
     found = asked.ask(exposed, question, most)
     lines = what_if_tables.lines(question, found, snapshot.site.currency, most)
-    answer(options, what_if_tables.document(question, found), lines)
+    tell(options, what_if_tables.document(question, found), lines)
     return DONE if len(exposed.outage) else NOTHING_TO_ANSWER
 
 
