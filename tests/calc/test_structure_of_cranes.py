@@ -24,7 +24,7 @@ from parts.calc.needs.weights import weights
 
 Failed = frozenset[str]
 Says = Callable[[Failed], float]
-CASES = settings(max_examples=150, deadline=None)
+CASES = settings(max_examples=150)
 
 
 @dataclass(frozen=True)

@@ -146,15 +146,11 @@ def test_no_cell_of_a_workbook_is_a_formula(tmp_path: Path) -> None:
 
 
 CHARACTERS = st.characters(codec="utf-8").filter(lambda c: not FORBIDDEN.match(c))
-TEXTS = (
-    st.one_of(
-        st.text(CHARACTERS, min_size=1, max_size=20),
-        st.sampled_from(
-            ["_x0041_", "_x005F_", "x005F_", "_x000D_", '"', "a,b", "a\nb", "' =1", "\ufeff"]
-        ),
-    )
-    .map(str.strip)
-    .filter(bool)
+TEXTS = st.one_of(
+    st.text(CHARACTERS, min_size=1, max_size=20).map(lambda text: text.strip() or "-"),
+    st.sampled_from(
+        ["_x0041_", "_x005F_", "x005F_", "_x000D_", '"', "a,b", "a\nb", "' =1", "\ufeff"]
+    ),
 )
 NUMBERS = st.floats(0, 1e308).map(lambda number: number + 0.0)
 
@@ -178,7 +174,8 @@ def value_of(column: Column) -> st.SearchStrategy[Any]:
 @st.composite
 def books(draw: st.DrawFn) -> Book:
     book = Book()
-    for book_file in BOOK_FILES:
+    some = st.lists(st.sampled_from(BOOK_FILES), min_size=1, max_size=4, unique=True)
+    for book_file in draw(some):  # all files at once are more than an example may hold
         row = st.builds(
             book_file.record, **{column.name: value_of(column) for column in book_file.columns}
         )
@@ -191,7 +188,7 @@ def order(key: tuple[Any, ...]) -> tuple[Any, ...]:
     return tuple("" if part is None else part for part in key)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=60)
 @given(books())
 def test_any_book_reads_back_as_it_was_written(book: Book) -> None:
     with TemporaryDirectory() as place:

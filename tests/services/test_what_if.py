@@ -84,7 +84,7 @@ def is_unchanged(path: Path, known: Exposures) -> Callable[[], bool]:
     return same
 
 
-@settings(max_examples=25, deadline=None, derandomize=True)
+@settings(max_examples=25)
 @given(data=st.data())
 def test_asking_changes_neither_the_file_nor_what_is_known(
     data: st.DataObject, known: Exposures, is_unchanged: Callable[[], bool]

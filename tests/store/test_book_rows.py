@@ -83,7 +83,7 @@ def rows_of(book_file: BookFile) -> st.SearchStrategy[list[Any]]:
 
 
 @pytest.mark.parametrize("book_file", BOOK_FILES, ids=lambda book_file: book_file.name)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.data())
 def test_any_row_comes_back_equal(
     empty: Database, book_file: BookFile, data: st.DataObject

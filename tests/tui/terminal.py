@@ -114,9 +114,10 @@ class Terminal:
         return self._window.text()
 
     def read_screen(self, is_there: Callable[[str], bool], what: str) -> str:
-        """Read on until the window shows something; return what it shows."""
-        if not is_there(self.painted()):
-            self.read_until(lambda _: is_there(self.painted()), f"{what} on {self.painted()}")
+        """Read on until the window shows something, all of it painted; return what it shows."""
+        while self.read_quiet(0.05) or not is_there(self.painted()):
+            if not is_there(self.painted()):
+                self.read_until(lambda _: is_there(self.painted()), f"{what} on {self.painted()}")
         return self.painted()
 
     def read_until(self, is_there: Callable[[bytes], bool], what: str) -> bytes:
