@@ -31,6 +31,13 @@ def find(index: Index, text: str, most: int = LISTED) -> FindAnswer:
     return search(index, text, most)
 
 
+def are_one_name(text: str, other: str) -> bool:
+    """Whether two texts spell one name: marks, blanks, case and leading zeros do not matter."""
+    from parts.calc.finding.folding import spellings
+
+    return not set(spellings(text)).isdisjoint(spellings(other))
+
+
 def held(snapshot: Snapshot, store: str, bin_name: str | None = None) -> tuple[Held, ...]:
     """What lies in a store, or in one of its bins."""
     from parts.calc.finding.lying import held_on

@@ -231,7 +231,9 @@ async def test_a_step_with_a_hostile_part_is_told_and_undone_literally(tmp_path:
     hostile = "".join([*MARKUP, "漢字"])
     desk = written_desk(tmp_path / "site.db", lambda text: hostile + text)
     async with opened(desk, (140, 60)) as pilot:
-        await press(pilot, "m", "enter", *"brk", "enter", "f2")
+        await press(pilot, "m", "enter", *"brk", "enter", "down")
+        is_literal(pilot, "what is offered")
+        await press(pilot, "enter", "f2")
         assert "1 unit" in words(pilot) or "issued" in words(pilot)
         is_literal(pilot, "booked")
         await press(pilot, "u")

@@ -13,6 +13,7 @@ from parts.services import stock, stock_cards
 from tests.tui.screen_text import screen_lines, screen_text
 from tests.tui.small_site import TODAY, opened, press, settle, words, written_desk
 from tui.desk import Desk
+from tui.forms.fields import Offered, meaning_of
 from tui.forms.form_line import FormLine
 from tui.screens.form import FormPage
 
@@ -159,10 +160,42 @@ async def test_saving_twice_books_once(desk: Desk) -> None:
 async def test_enter_takes_the_one_part_that_can_be_meant(desk: Desk) -> None:
     async with opened(desk) as pilot:
         await press(pilot, "m", "enter", *"brk")
-        assert "Enter takes it." in words(pilot)
+        assert "Enter takes BRK-2." in words(pilot)
         await press(pilot, "enter", "f2")
 
         assert "BRK-2 issued" in words(pilot)
+
+
+async def test_what_is_only_found_by_a_digit_is_never_taken_unasked(desk: Desk) -> None:
+    """A 2 typed before the part is found in BRK-2 alone, which it does not begin."""
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", "2", "enter", "enter")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+        assert page.values["part"] == "2"
+        assert "Which of them? ↓ ↑ choose" in words(pilot)
+        await press(pilot, "escape", "enter", "down", "enter", "f2")
+
+        assert "BRK-2 issued" in words(pilot)
+
+
+@pytest.mark.parametrize(
+    ("typed", "sure"),
+    [
+        ("brk 2", "BRK-2"),
+        ("BRK-02", "BRK-2"),
+        ("pin", "PIN-7"),
+        ("brk", ""),
+        ("2", ""),
+        ("shoe", ""),
+        ("", ""),
+    ],
+)
+def test_enter_takes_what_is_spelt_so_or_the_only_one_that_begins_so(typed: str, sure: str) -> None:
+    """The pinion is offered alone; three parts hold a 2 or the word shoe, two begin with BRK."""
+    offered = ["PIN-7"] if typed == "pin" else ["BRK-2", "BRK-21", "X-2"]
+
+    assert meaning_of(typed, [Offered(name) for name in offered]).sure == sure
 
 
 async def test_a_click_on_an_offered_value_takes_it(desk: Desk) -> None:

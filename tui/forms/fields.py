@@ -44,6 +44,33 @@ def asked_for(field: FormField) -> str:
     return "; ".join(told) + "."
 
 
+class Meaning(NamedTuple):
+    """What a text may mean: what is offered for it, and the one value of these that it stands for
+    without a doubt, blank where somebody has to choose."""
+
+    offered: Sequence[Offered]
+    sure: str
+
+
+def meaning_of(text: str, offered: Sequence[Offered]) -> Meaning:
+    """Tell what a text means: the value of that name, else the only one if it begins so.
+
+    A value that was found by anything else, such as a description, is never taken unasked: a 2
+    typed for a quantity would hand out whatever has a 2 in its number.
+    """
+    from parts.services.finding import are_one_name
+
+    values = [each.value for each in offered]
+    same = [value for value in values if value == text] or [
+        value for value in values if are_one_name(value, text)
+    ]
+    begun = [value for value in values if value.casefold().startswith(text.casefold())]
+    for found in (same, begun if len(values) == 1 else []):
+        if text and len(found) == 1:
+            return Meaning(offered, found[0])
+    return Meaning(offered, "")
+
+
 @dataclass(frozen=True)
 class Outcome:
     """What came of saving: what is wrong with which field, or a sentence that says it is done."""

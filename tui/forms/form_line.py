@@ -10,12 +10,14 @@ from textual.suggester import Suggester
 from textual.widgets import Input, Label
 
 from parts.records.shown import shown
-from tui.forms.fields import FormField, Offered
+from tui.forms.fields import FormField, Meaning, meaning_of
 from tui.widgets.texts import QUIET, WARN, said
 
 LABEL_WIDTH = 19
 LONGEST = 10_000
 """What a record holds at most."""
+NOTHING_YET = -1
+"""The place that is marked in a list from which nothing is chosen yet."""
 
 
 def kept(text: str) -> str:
@@ -70,6 +72,7 @@ class FormLine(Horizontal):
         self.field = field
         self._value = value
         self.wrong = ""
+        self.marked: int | None = None
 
     def compose(self) -> ComposeResult:
         """Lay out the line."""
@@ -96,19 +99,23 @@ class FormLine(Horizontal):
     def is_wrong(self) -> bool:
         return bool(self.wrong)
 
-    def offers(self) -> list[Offered]:
-        """What may be meant by what is typed."""
-        return list(self.field.offers(self.value)) if self.field.offers else []
+    @property
+    def meaning(self) -> Meaning:
+        """What is typed may mean; a value that may be new stands for itself alone."""
+        offered = list(self.field.offers(self.value)) if self.field.offers else []
+        if self.field.may_be_new:
+            return Meaning(offered, self.value)
+        return meaning_of(self.value, offered)
 
     @property
-    def meant(self) -> str:
-        """The one value that what is typed can stand for, where it is not that value already."""
-        if not self.value or self.field.may_be_new:
-            return ""
-        match self.offers():
-            case [only] if only.value != self.value:
-                return only.value
-        return ""
+    def is_choosing(self) -> bool:
+        """Whether somebody was asked to choose from what is offered."""
+        return self.marked is not None
+
+    def mark(self, at: int | None) -> None:
+        """Mark what is offered there, before the first: nothing yet; None closes the list."""
+        last = len(self.meaning.offered) - 1
+        self.marked = None if at is None else max(NOTHING_YET, min(at, last))
 
     def say(self, wrong: str = "") -> None:
         """Say what is wrong with the line, or nothing but what it is for."""
@@ -119,4 +126,5 @@ class FormLine(Horizontal):
 
     def on_descendant_blur(self, event: events.DescendantBlur) -> None:
         """Tell that the line was left."""
+        self.mark(None)
         self.post_message(self.Left(self))

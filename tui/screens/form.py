@@ -15,14 +15,14 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.style import Style
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from tui import actions
 from tui.acts import Act
 from tui.forms.fields import MUST, FormField, Outcome, Values, asked_for
-from tui.forms.form_line import FormLine, kept
+from tui.forms.form_line import NOTHING_YET, FormLine, kept
+from tui.forms.offer_lines import offer_lines
 from tui.screens.leave import LeaveScreen, Leaving
 from tui.screens.page import Page
 from tui.site import Site
@@ -33,8 +33,6 @@ from tui.widgets.texts import QUIET, STRONG, WARN, said
 DRAFT_KEPT = "What you typed here before and did not save is back; F9 empties the form."
 SAVING = "Saving ..."
 CHANGED = "The site was changed meanwhile; what you typed stays. It is checked again on saving."
-OFFERED_AT_MOST = 5
-TAKES, ENTER_TAKES = "→ takes the first, a click any of them.", "Enter takes it."
 
 
 class FormPage(Page):
@@ -90,19 +88,10 @@ class FormPage(Page):
 
     def below(self, line: FormLine) -> Sequence[Content]:
         """Return what may be meant by the line that has the keys."""
-        found = line.offers()
-        if not found:  # what a narrow line cannot show whole is read here
-            return [said((line.field.hint, QUIET)), said(line.value)]
-        shown = [
-            said(clickable(offered.value, at), f"  {offered.told}" if offered.told else "")
-            for at, offered in enumerate(found[:OFFERED_AT_MOST])
+        return offer_lines(line) or [
+            said((line.field.hint, QUIET)),
+            said(line.value),  # what a narrow line cannot show whole is read here
         ]
-        more = len(found) - len(shown)
-        rest = [said((f"and {more} more: type on", QUIET))] if more else []
-        if line.meant:
-            return [*shown, said((ENTER_TAKES, QUIET))]
-        take = [said((TAKES, QUIET))] if shown and line.value else []
-        return [*shown, *rest, *take]
 
     def tell(self, line: FormLine) -> None:
         """Say below the lines what is wrong with one, in full, and what helps to fill it."""
@@ -178,6 +167,7 @@ class FormPage(Page):
         line = self._line_of(event.input)
         if line is None:
             return
+        line.mark(None)
         if line.is_wrong:
             line.say()
         self.tell(line)
@@ -185,15 +175,29 @@ class FormPage(Page):
             self._timer = self.set_timer(self.DRAFT_EVERY_S, self._keep_draft)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Take the one value that can be meant, go on to the next line; from the last, save."""
+        """Take what is meant and go on to the next line, from the last save; where it is not
+        certain what is meant, ask."""
         event.stop()
         line = self._line_of(event.input)
-        if line is not None and (meant := line.meant):
-            self.put({line.field.name: meant})
+        if line is not None and not self._is_settled(line):
+            return
         if line is self.lines[-1]:
             self.action_save()
         else:
             self.action_step(1)
+
+    def _is_settled(self, line: FormLine) -> bool:
+        """Take what is marked or meant without a doubt; False where somebody has to choose."""
+        meaning = line.meaning
+        marked = line.marked if line.is_choosing else NOTHING_YET
+        chosen = meaning.sure if marked == NOTHING_YET else meaning.offered[marked].value
+        if chosen:
+            self.put({line.field.name: chosen})
+        elif line.value and meaning.offered:
+            line.mark(NOTHING_YET)
+            self.tell(line)
+            return False
+        return True
 
     def on_descendant_focus(self) -> None:
         """Tell about the line that has the keys now."""
@@ -209,13 +213,18 @@ class FormPage(Page):
     def action_take(self, at: int) -> None:
         """Take the value offered there, and stay in the line."""
         line = self.line_with_keys
-        offered = line.offers() if line is not None else []
+        offered = line.meaning.offered if line is not None else ()
         if line is not None and at < len(offered):
             self.put({line.field.name: offered[at].value})
             line.input.cursor_position = len(line.input.value)
 
     def action_step(self, by: int) -> None:
-        """Go to another line."""
+        """Go to another line, or to another value where one is chosen."""
+        choosing = self.line_with_keys
+        if choosing is not None and choosing.marked is not None:
+            choosing.mark(choosing.marked + by)
+            self.tell(choosing)
+            return
         lines = [line for line in self.lines if not line.field.fixed]
         at = self._line_of(self.focused)
         place = lines.index(at) + by if at in lines else 0
@@ -262,8 +271,12 @@ class FormPage(Page):
         line.display = bool(sentence)
 
     def leave(self) -> None:
-        """Ask first where something is typed."""
-        if self.is_dirty:
+        """Ask first where something is typed; where a value is being chosen, stop choosing."""
+        choosing = self.line_with_keys
+        if choosing is not None and choosing.is_choosing:
+            choosing.mark(None)
+            self.tell(choosing)
+        elif self.is_dirty:
             self.app.push_screen(LeaveScreen(), self._left)
         else:
             super().leave()
@@ -312,8 +325,3 @@ class FormPage(Page):
             self._timer.stop()
             self._timer = None
         self.desk.drop_draft(self._form)
-
-
-def clickable(value: str, at: int) -> Content:
-    """Return an offered value that a click takes; the click knows its place in the list alone."""
-    return said((value, STRONG)).stylize(Style.from_meta({"@click": f"screen.take({at})"}))

@@ -85,7 +85,7 @@ class StepFormScreen(FormPage):
         if self._card is None or self._card.part != part:
             self._ask_card(part)
             return ()
-        is_choosing = line.field.name != "part" and line.value and line.offers()
+        is_choosing = line.field.name != "part" and line.value and line.meaning.offered
         return super().below(line) if is_choosing else [said(p) for p in card_lines(self._card)]
 
     def _ask_card(self, part: str) -> None:
