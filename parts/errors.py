@@ -60,6 +60,14 @@ class NoConnection(LongpoleError):
         )
 
 
+class OpenPasswordFile(LongpoleError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"others on this machine can read the password file {where}, so it is not used; run "
+            "`chmod 600` on it"
+        )
+
+
 class InDoubt(LongpoleError):
     """Nobody can tell whether a step was kept; asked for again with its key it is kept once."""
 

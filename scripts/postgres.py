@@ -39,8 +39,8 @@ class Server:
                 shutil.chown(made, _OWNER)
         self._do("initdb", "-U", "postgres", "-A", "trust", "--no-sync", "-E", "UTF8", "--locale=C")
 
-    def start(self) -> None:
-        options = f"-k {self._run} {_FOR_TESTS}"
+    def start(self, more: str = "") -> None:
+        options = f"-k {self._run} {_FOR_TESTS} {more}"
         self._do("pg_ctl", "-w", "-t", "30", "-l", self._run / "log", "-o", options, "start")
 
     def stop(self) -> None:
@@ -59,15 +59,15 @@ class Server:
 
 
 @contextmanager
-def running_server() -> "Iterator[Server | None]":
-    """A server that runs, or none where PostgreSQL is not installed."""
+def running_server(more: str = "") -> "Iterator[Server | None]":
+    """A server that runs, by more of its own options, or none where PostgreSQL is not installed."""
     programs = _programs()
     if programs is None:
         yield None
         return
     server = Server(programs)
     try:
-        server.start()
+        server.start(more)
         try:
             yield server
         finally:

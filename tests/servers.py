@@ -16,6 +16,11 @@ from sqlalchemy.engine import make_url
 
 ADDRESS = "TEST_PG_URL"
 WITHOUT = "needs a PostgreSQL server, which scripts/test.py starts where one is installed"
+IN_THE_MIDDLE = """
+SELECT count(*) FROM pg_stat_activity WHERE datname = current_database()
+AND application_name = 'longpole' AND state <> 'idle'
+"""
+"""How many sessions of the program do something, or wait in a transaction."""
 
 
 class Server:

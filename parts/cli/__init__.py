@@ -11,6 +11,7 @@ import sys
 from collections.abc import Sequence
 
 from parts.cli.arguments import parse
+from parts.cli.command_line import hide_addresses
 from parts.errors import LongpoleError
 from parts.records.shown import shown
 
@@ -24,6 +25,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")  # a terminal that lacks a letter shows a mark for it
+    if arguments is None:
+        hide_addresses()
     try:
         options = parse(sys.argv[1:] if arguments is None else arguments)
         status: int = options.command(options)

@@ -25,10 +25,17 @@ class Watch:
             self._seen, self._is_marked = self._look(), True
 
     def changed(self) -> bool:
-        """Return whether something was written since `mark`; what cannot be asked has not been."""
-        with self._turn:
+        """Return whether something was written since `mark`; what cannot be asked has not been.
+
+        Where somebody is still looking, at a server that does not answer, nobody else waits.
+        """
+        if not self._turn.acquire(blocking=False):
+            return False
+        try:
             found = self._look()
             return self._is_marked and found is not None and found != self._seen
+        finally:
+            self._turn.release()
 
     def close(self) -> None:
         with self._turn:

@@ -63,6 +63,7 @@ class PostgresDatabase(Database):
         options = address.options | {"options": _options(address.options.get("options", ""))}
 
         def connect() -> psycopg.Connection:
+            address.refuse_open_password_file()
             try:
                 return psycopg.connect(**(_FOR_THE_DRIVER | options))
             except psycopg.Error as refused:

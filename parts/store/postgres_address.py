@@ -6,8 +6,10 @@ what is shown of an address is put together from its harmless parts, so it can h
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import dataclass
+from stat import S_ISREG
 from typing import Any
 
 from sqlalchemy.engine import URL, make_url
@@ -19,6 +21,7 @@ _DRIVER = "postgresql+psycopg"
 _NAMES = ("postgresql", _DRIVER)
 _SHOWN = ("host", "port", "service")  # of the options behind the question mark
 _SECRET = ("password", "sslpassword")
+_OTHERS = 0o077
 _HOST = re.compile(r"[\w.:%-]*|/[^@]*")  # the second is the folder of a socket
 
 
@@ -35,6 +38,22 @@ class Address:
             if secret := self.options.get(name):
                 text = text.replace(str(secret), "***")
         return text
+
+    def refuse_open_password_file(self) -> None:
+        """Refuse a password file that others can read.
+
+        The driver would leave it out, and say so across the screens each time that it is asked.
+        """
+        if os.name == "nt" or self.options.get("password") or "PGPASSWORD" in os.environ:
+            return
+        own = os.path.expanduser("~/.pgpass")
+        where = self.options.get("passfile") or os.environ.get("PGPASSFILE") or own
+        try:
+            mode = os.stat(where).st_mode
+        except (OSError, ValueError):  # the driver leaves out one that is not there
+            return
+        if S_ISREG(mode) and mode & _OTHERS:
+            raise errors.OpenPasswordFile(where)
 
 
 def address_of(text: str) -> Address:

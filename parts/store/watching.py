@@ -8,13 +8,12 @@ without a change that anybody would see, never the other way. Holds no lock betw
 from __future__ import annotations
 
 import sqlite3
-from contextlib import closing
 from typing import Protocol
 
 from sqlalchemy.exc import DBAPIError
 
 from parts.store import files
-from parts.store.database import Database, is_on_server
+from parts.store.database import is_on_server
 
 _WRITTEN = """
 SELECT coalesce(sum(n_tup_ins + n_tup_upd + n_tup_del), 0)
@@ -62,17 +61,20 @@ class FileWatcher:
 
 
 class ServerWatcher:
-    """A PostgreSQL database."""
+    """A PostgreSQL database; a look is one connection, whatever the form of the database."""
 
     def __init__(self, where: str) -> None:
-        self._where = where
+        from parts.store.postgres import PostgresDatabase
+        from parts.store.postgres_address import address_of
+
+        self._database = PostgresDatabase(address_of(where))
 
     def look(self) -> object:
-        with closing(Database.open(self._where)) as opened, opened.reading() as connection:
+        with self._database.reading() as connection:
             return connection.exec_driver_sql(_WRITTEN).scalar_one()
 
     def close(self) -> None:
-        pass
+        self._database.close()
 
 
 def watcher_of(where: str) -> Watcher:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import socket
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -15,15 +18,12 @@ from parts import errors
 from parts.cli import main
 from parts.services import copies, stock
 from tests.faults.day import keys_in
-from tests.servers import WITHOUT, connection_to
+from tests.servers import IN_THE_MIDDLE, WITHOUT, connection_to
 from tests.services.storeroom import TODAY, fill, held, take
 from tests.tui.small_site import opened, press, words
 from tui.desk import Desk
 
-IN_THE_MIDDLE = """
-SELECT count(*) FROM pg_stat_activity WHERE datname = current_database()
-AND application_name = 'longpole' AND state <> 'idle'
-"""
+ROOT = Path(__file__).resolve().parents[2]
 SECRET = "s3cret-word"  # noqa: S105 - nobody's
 
 
@@ -122,8 +122,6 @@ def _listening() -> set[str]:
 
 
 def test_what_listens_would_be_noticed() -> None:
-    import socket
-
     with socket.create_server(("127.0.0.1", 0)):
         assert _sockets_of_this_process() & _listening()
 
@@ -140,3 +138,29 @@ def test_a_password_is_in_no_file_and_no_answer(
 
     assert SECRET not in said.out + said.err
     assert not any(SECRET.encode() in path.read_bytes() for path in files if path.is_file())
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="asks Linux what ps shows")
+def test_a_password_on_the_command_line_is_not_seen_from_outside() -> None:
+    """The server of this test takes the call and says nothing, until ps has been looked at."""
+    run = "from parts.cli import main; raise SystemExit(main())"
+    with socket.create_server(("127.0.0.1", 0)) as silent:
+        silent.settimeout(60)
+        at = f"keeper@127.0.0.1:{silent.getsockname()[1]}/parts"
+        by_login = f"postgresql://{at.replace('@', f':{SECRET}@')}"
+        by_option = f"--db=postgresql+psycopg://{at}?password={SECRET}"
+        with subprocess.Popen(
+            [sys.executable, "-c", run, "verify", "--db", by_login, by_option],
+            cwd=ROOT,
+            stderr=subprocess.PIPE,
+            text=True,
+        ) as asking:
+            call, _ = silent.accept()
+            seen = Path("/proc", str(asking.pid), "cmdline").read_text()
+            call.close()
+            told = asking.communicate(timeout=60)[1]
+
+    assert "verify" in seen
+    assert "postgresql+psycopg://***" in seen
+    assert SECRET not in seen + told
+    assert (asking.returncode, told.count("\n")) == (2, 1)

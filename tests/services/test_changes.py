@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import closing, suppress
 from pathlib import Path
 from shutil import copyfile
+from threading import Thread
 
 import pytest
 
@@ -13,7 +14,14 @@ from parts.exchange.writer import write_site_book
 from parts.services.books import load_book, load_demo
 from parts.services.changes import Watch
 from parts.store.database import Database
+from tests.servers import connection_to
+from tests.services.storeroom import fill
 from tests.tui.small_site import small_book
+
+OF_OURS = """
+SELECT count(*) FROM pg_stat_activity
+WHERE datname = current_database() AND application_name = 'longpole'
+"""
 
 
 @pytest.fixture
@@ -97,3 +105,46 @@ def test_watching_keeps_nobody_from_writing(database: str, watch: Watch) -> None
         write(database, f"name {number}")
 
     assert watch.changed()
+
+
+def test_who_asks_while_another_is_still_looking_does_not_wait(
+    database: str, watch: Watch, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write(database, "other")
+    answers: list[bool] = []
+    look = watch._look
+
+    def look_and_ask() -> object:
+        asking = Thread(target=lambda: answers.append(watch.changed()))
+        asking.start()
+        asking.join(10)
+        return look()
+
+    monkeypatch.setattr(watch, "_look", look_and_ask)
+
+    assert watch.changed()
+    assert answers == [False]
+
+
+def have_all_ended(address: str) -> bool:
+    """Whether no session of the program is left; a server counts what one wrote until it ends."""
+    with connection_to(address) as other:
+        return any(other.execute(OF_OURS).fetchone() == (0,) for _ in range(10_000))
+
+
+def test_a_server_tells_a_change_once_it_is_written_and_looking_leaves_nothing_open(
+    nothing_on_server: str,
+) -> None:
+    watch = Watch(fill(nothing_on_server))
+    assert have_all_ended(nothing_on_server)
+    watch.mark()
+    with connection_to(nothing_on_server) as other:
+        other.execute("SELECT * FROM cranes")
+
+        assert not watch.changed()
+        other.execute("UPDATE cranes SET name = 'other'")
+    assert any(watch.changed() for _ in range(1000))
+    watch.mark()
+    assert not watch.changed()
+    assert have_all_ended(nothing_on_server)
+    watch.close()
