@@ -29,6 +29,7 @@ from tests.tui.small_site import (
     small_book,
     words,
 )
+from tui.widgets.field_table import FieldTable
 
 BOTH_SIZES = pytest.mark.parametrize("size", [SMALL, LARGE], ids=["80x24", "140x45"])
 FIRST = 3
@@ -101,6 +102,19 @@ async def test_the_line_under_the_cursor_says_why_and_where_it_leads() -> None:
 
         assert "0 usable and 0 on order, below 2." in words(pilot)
         assert "Enter opens the part BRK-2." in words(pilot)
+
+
+async def test_on_a_small_screen_what_waits_is_read_whole_and_the_file_has_each_column_once() -> (
+    None
+):
+    async with opened(busy) as pilot:
+        await press(pilot, "j")
+        lines = screen_lines(pilot.app)
+
+        assert lines[FIRST].split("  ")[0] == " ! N-7"
+        assert lines[FIRST].endswith("  1 of WHL-4 from gear shop was due on 2026-11-20")
+        titles, _ = pilot.app.screen.query_one(FieldTable).listing()
+        assert titles == ("What", "About", "Day", "What waits")
 
 
 async def test_an_overdue_order_leads_to_the_late_orders() -> None:

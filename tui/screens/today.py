@@ -51,17 +51,25 @@ class Row(NamedTuple):
 
 
 RowField = Field[Row]
+WIDE = 100
 FIELDS = (
     RowField(
         Column("What", 18),
         lambda row: f"{MARKS[row.line.urgency]} {row.kind.title}",
         lambda row: STYLES[row.line.urgency] or ("strong" if row.heads else "quiet"),
+        from_width=WIDE,
     ),
-    RowField(Column("About", 22), lambda row: row.line.subject, lambda _: "strong"),
+    RowField(
+        Column("About", 24),  # the sentence beside it tells of what kind it is, and is read whole
+        lambda row: f"{MARKS[row.line.urgency]} {row.line.subject}",
+        lambda row: STYLES[row.line.urgency] or "strong",
+        below_width=WIDE,
+    ),
+    RowField(Column("About", 22), lambda row: row.line.subject, lambda _: "strong", WIDE),
     RowField(
         Column("Day", 10),
         lambda row: "" if row.line.due_on is None else row.line.due_on.isoformat(),
-        from_width=100,
+        from_width=WIDE,
     ),
     RowField(Column("What waits", None, least=24), lambda row: row.line.sentence),
 )

@@ -24,12 +24,19 @@ def no_style(_: object) -> str:
 
 @dataclass(frozen=True)
 class Field(Generic[Item]):
-    """One column: its text and style of an item, and the width of table from which it is there."""
+    """One column: its text and style of an item, and the widths of table at which it is there.
+
+    One with `below_width` stands in for others on a narrow screen, and is no column of the list.
+    """
 
     column: Column
     text: Callable[[Item], str]
     style: Callable[[Item], str] = no_style
     from_width: int = 0
+    below_width: int | None = None
+
+    def is_there_at(self, width: int) -> bool:
+        return self.from_width <= width and (self.below_width is None or width < self.below_width)
 
 
 class FieldTable(RowTable, Generic[Item]):
@@ -72,8 +79,9 @@ class FieldTable(RowTable, Generic[Item]):
         return Spot() if self.cursor is None else Spot(self.cursor, about(self._items[self.cursor]))
 
     def listing(self) -> tuple[tuple[str, ...], Iterator[tuple[str, ...]]]:
-        """Return the titles and the texts of all fields, those too narrow to be shown as well."""
-        fields, items = self._all_fields, self._items
+        """Return the titles and the texts of all fields, those left out of a narrow table too."""
+        fields = [field for field in self._all_fields if field.below_width is None]
+        items = self._items
         rows = (tuple(f.text(items[at]) for f in fields) for at in range(len(items)))
         return tuple(field.column.title for field in fields), rows
 
@@ -90,7 +98,7 @@ class FieldTable(RowTable, Generic[Item]):
             self.set_columns(*(field.column for field in fields))
 
     def _that_fit(self, width: int) -> tuple[Field[Item], ...]:
-        return tuple(field for field in self._all_fields if field.from_width <= width)
+        return tuple(field for field in self._all_fields if field.is_there_at(width))
 
     def _cells(self, item: Item) -> tuple[str, ...]:
         return tuple(field.text(item) for field in self._fields)
