@@ -6,13 +6,16 @@ The server is that of TEST_PG_URL; nothing else on it is touched but the roles o
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 from uuid import uuid4
 
 import psycopg
 from sqlalchemy.engine import make_url
+
+from parts.records.roles import ROLES
+from parts.services.roles import set_up_roles
 
 ADDRESS = "TEST_PG_URL"
 WITHOUT = "needs a PostgreSQL server, which scripts/test.py starts where one is installed"
@@ -48,6 +51,29 @@ class Server:
     def connection(self) -> psycopg.Connection[Any]:
         """Past the program, as whoever the address names."""
         return connection_to(self._url.render_as_string(hide_password=False))
+
+
+@contextmanager
+def people_at(
+    server: Server, address: str, set_up: Callable[[str], object] = set_up_roles
+) -> Iterator[dict[str, str]]:
+    """The address of one database for a person in each role, by the role's last word, with which
+    their login ends too. Roles are the whole server's, so tests take turns at setting them up."""
+    name = name_of(address)
+    logins = {role.name: f"{name}_{role.name.removeprefix('longpole_')}" for role in ROLES}
+    with server.connection() as turn:
+        turn.execute("SELECT pg_advisory_lock(1)")
+        set_up(address)
+        for role, login in logins.items():
+            turn.execute(f"CREATE ROLE {login} LOGIN IN ROLE {role}")
+    try:
+        yield {
+            login.rpartition("_")[2]: server.address(name, user=login) for login in logins.values()
+        }
+    finally:
+        with connection_to(address) as owner:
+            owner.execute(f"DROP ROLE {', '.join(logins.values())}")
+            owner.execute(f"DROP OWNED BY {', '.join(logins)}")
 
 
 def server_of_the_tests() -> Server | None:

@@ -10,7 +10,7 @@ import pytest
 
 from parts.records.roles import ROLES
 from tests.cli.conftest import TODAY, Said, Say
-from tests.servers import Server, connection_to, empty, name_of
+from tests.servers import Server, empty, name_of, people_at
 
 SECRET = "s3cret"  # noqa: S105 - nobody's
 STOREROOM = (
@@ -132,16 +132,12 @@ def test_a_faulty_book_leaves_the_server_as_it_was(
 def keeper(say: Say, server: Server, book: Path, nothing_on_server: str) -> Iterator[str]:
     """The address for somebody of the storeroom, and the roles set up by the command."""
     say("load", book, "--db", nothing_on_server)
-    name = name_of(nothing_on_server)
-    with server.connection() as turn:  # roles are the whole server's: tests take turns
-        turn.execute("SELECT pg_advisory_lock(1)")
-        assert say("roles", "--db", nothing_on_server).status == 0
-    with connection_to(nothing_on_server) as owner:
-        owner.execute(f"CREATE ROLE {name} LOGIN IN ROLE longpole_storeroom")
-    yield server.address(name, user=name)
-    with connection_to(nothing_on_server) as owner:
-        owner.execute(f"DROP ROLE {name}")
-        owner.execute(f"DROP OWNED BY {', '.join(role.name for role in ROLES)}")
+
+    def set_up(address: str) -> None:
+        assert say("roles", "--db", address).status == 0
+
+    with people_at(server, nothing_on_server, set_up) as people:
+        yield people["storeroom"]
 
 
 def test_somebody_of_the_storeroom_can_take_every_step_of_it(
@@ -165,8 +161,11 @@ def test_what_the_role_may_not_do_is_said_in_one_line(say: Say, book: Path, keep
     assert said.status == 0
 
 
-def test_the_roles_are_told_with_the_way_to_let_somebody_in(say: Say, keeper: str) -> None:
-    said = say("roles", "--db", keeper.replace(f"{name_of(keeper)}@", "postgres@"))
+@pytest.mark.usefixtures("keeper")
+def test_the_roles_are_told_with_the_way_to_let_somebody_in(
+    say: Say, nothing_on_server: str
+) -> None:
+    said = say("roles", "--db", nothing_on_server)
     told = {line.split(":")[0] for line in said.out.splitlines() if line.startswith("longpole_")}
 
     assert told == {role.name for role in ROLES}

@@ -11,38 +11,24 @@ import pytest
 from parts import errors
 from parts.records.stock import Reservation
 from parts.services import reservations, stock
-from parts.services.roles import set_up_roles
 from parts.store import ledger
 from parts.store.database import Database
-from tests.servers import Server, connection_to, name_of
+from tests.servers import Server, people_at
 from tests.services.sheets import entered, filled, printed
 from tests.services.storeroom import KEEPER, LAST_MONTH, TODAY, everything, fill, held, take, undo
 
-ROLES = ("longpole_storeroom", "longpole_purchasing")
-
 
 @pytest.fixture
-def logins(server: Server, nothing_on_server: str) -> Iterator[dict[str, str]]:
+def people(server: Server, nothing_on_server: str) -> Iterator[dict[str, str]]:
     """The address of one storeroom for the person in each role."""
-    fill(nothing_on_server)
-    people = {role: f"{name_of(nothing_on_server)}_{role[9:]}" for role in ROLES}
-    with server.connection() as turn:  # roles are the whole server's
-        turn.execute("SELECT pg_advisory_lock(1)")
-        set_up_roles(nothing_on_server)
-        for role, person in people.items():
-            turn.execute(f"CREATE ROLE {person} LOGIN IN ROLE {role}")
-        turn.execute("SELECT pg_advisory_unlock(1)")
-        name = name_of(nothing_on_server)
-        yield {role: server.address(name, user=person) for role, person in people.items()}
-        turn.execute(f"DROP ROLE {', '.join(people.values())}")
-        with connection_to(nothing_on_server) as owner:
-            owner.execute(f"DROP OWNED BY {', '.join(ROLES)}")
+    with people_at(server, fill(nothing_on_server)) as people:
+        yield people
 
 
 def test_a_storekeeper_takes_every_step_and_undoes_it(
-    logins: dict[str, str], tmp_path: Path
+    people: dict[str, str], tmp_path: Path
 ) -> None:
-    where = logins["longpole_storeroom"]
+    where = people["storeroom"]
     before = everything(where)[0]
     take(where, "issue", "COIL", crane="C1", position="brake/coil", failed_on=LAST_MONTH, key="a")
     take(where, "issue", "LINING", for_="overhaul", key="b")
@@ -61,16 +47,16 @@ def test_a_storekeeper_takes_every_step_and_undoes_it(
     assert held(where, "COIL") == {"main": (4, 4)}
 
 
-def test_a_promise_is_the_storerooms_to_give(logins: dict[str, str]) -> None:
+def test_a_promise_is_the_storerooms_to_give(people: dict[str, str]) -> None:
     promise = Reservation(part="COIL", qty=2, for_="job")
-    where = logins["longpole_storeroom"]
+    where = people["storeroom"]
     reservations.reserve(where, promise, KEEPER, TODAY)
 
     assert reservations.release(where, "COIL", "job", KEEPER, TODAY) == 2
 
 
-def test_a_purchaser_looks_and_takes_nothing(logins: dict[str, str]) -> None:
-    where = logins["longpole_purchasing"]
+def test_a_purchaser_looks_and_takes_nothing(people: dict[str, str]) -> None:
+    where = people["purchasing"]
 
     assert stock.on_hand(where, "COIL", TODAY)[0].book == 4
     with pytest.raises(errors.LongpoleError, match="may not"):
@@ -78,8 +64,8 @@ def test_a_purchaser_looks_and_takes_nothing(logins: dict[str, str]) -> None:
     assert held(where, "COIL") == {"main": (4, 4)}
 
 
-def test_who_took_it_is_who_logged_in_whatever_the_machine_says(logins: dict[str, str]) -> None:
-    where = logins["longpole_storeroom"]
+def test_who_took_it_is_who_logged_in_whatever_the_machine_says(people: dict[str, str]) -> None:
+    where = people["storeroom"]
     take(where, "issue", "COIL")
     with closing(Database.open(where)) as opened, opened.reading() as connection:
         last = list(ledger.postings(connection, ["COIL"]))[-1]

@@ -6,7 +6,7 @@ An action is tried on no row at all: the server looks at the right before it loo
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import ExitStack, closing
+from contextlib import closing
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -21,7 +21,7 @@ from parts.store.database import Database
 from parts.store.postgres_roles import set_up_roles
 from parts.store.schema import METADATA, TABLES
 from parts.store.snapshots import read_snapshot
-from tests.servers import Server, connection_to, name_of
+from tests.servers import Server, connection_to, name_of, people_at
 from tests.store.conftest import fill
 from tests.store.site_rows import DAY, ROWS
 
@@ -32,36 +32,25 @@ Allowed = set[tuple[str, str]]
 
 @dataclass(frozen=True)
 class Site:
-    """A database with its roles, and a login for one person in each."""
+    """A database with its roles, and for one person in each the address of it."""
 
-    server: Server
     address: str
     people: dict[str, str]
 
     def seen_by(self, role: str) -> str:
-        """The address for the person who has a role."""
-        return self.server.address(name_of(self.address), user=self.people[role])
+        return self.people[role.removeprefix("longpole_")]
+
+
+def set_up(address: str) -> None:
+    with closing(Database.open(address)) as database:
+        set_up_roles(database)
+        set_up_roles(database)  # which changes nothing
 
 
 @pytest.fixture(scope="module")
 def site(server: Server) -> Iterator[Site]:
-    with ExitStack() as made:
-        address = made.enter_context(server.database())
-        # roles are the whole server's: tests that run beside these ones take turns
-        turn = made.enter_context(server.connection())
-        turn.execute("SELECT pg_advisory_lock(1)")
-        with closing(Database.open(fill(address))) as database:
-            set_up_roles(database)
-            set_up_roles(database)  # which changes nothing
-        people = {role.name: f"{name_of(address)}_{number}" for number, role in enumerate(ROLES)}
-        with connection_to(address) as owner:
-            for role, person in people.items():
-                owner.execute(f"CREATE ROLE {person} LOGIN IN ROLE {role}")
-        turn.execute("SELECT pg_advisory_unlock(1)")
-        yield Site(server, address, people)
-        with connection_to(address) as owner:
-            owner.execute(f"DROP ROLE {', '.join(people.values())}")
-            owner.execute(f"DROP OWNED BY {', '.join(people)}")
+    with server.database() as address, people_at(server, fill(address), set_up) as people:
+        yield Site(address, people)
 
 
 def tries() -> Iterator[tuple[str, str, str]]:
@@ -168,7 +157,7 @@ def test_the_storeroom_enters_a_movement_in_its_own_name(site: Site) -> None:
             "SELECT who FROM postings JOIN movements ON id = movement WHERE key = 'mine'"
         ).fetchall()
 
-    assert posted == [(site.people["longpole_storeroom"],)]
+    assert posted == [(f"{name_of(site.address)}_storeroom",)]
 
 
 def _change_price(database: Database) -> None:
