@@ -1,0 +1,186 @@
+"""The ledger's own code is altered, one place at a time: how many alterations the tests notice.
+
+Each is tried in a copy of the clone, where the tests of the ledger are run until the first that
+fails. What none notices is listed; whether it matters is for a reader to say.
+
+Usage: mutants.py [SAMPLE [SEED]]; without a sample, all of them (some hours)
+"""
+
+from __future__ import annotations
+
+import ast
+import os
+import random
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from queue import SimpleQueue
+from tempfile import TemporaryDirectory
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+ALTERED = (
+    "parts/calc/stockroom/*.py",
+    "parts/store/ledger.py",
+    "parts/store/seals.py",
+    "parts/services/stock.py",
+    "parts/services/counts.py",
+    "parts/services/step_facts.py",
+)
+ASKED = (
+    *("tests/calc/test_stockroom_*.py", "tests/store/test_ledger_guards.py", "tests/services"),
+    *("tests/cli/test_stock.py", "tests/faults/test_ledger_machine.py"),
+)
+LONGEST_S = 300  # an alteration may make a loop that does not end
+TWINS: dict[type[ast.AST], type[Any]] = {
+    ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq,
+    ast.NotEq: ast.Eq, ast.In: ast.NotIn, ast.NotIn: ast.In, ast.Is: ast.IsNot, ast.IsNot: ast.Is,
+    ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.And: ast.Or,
+    ast.Or: ast.And,
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """A file of the clone with one place altered."""
+
+    path: str
+    line: int
+    what: str
+    source: str
+
+
+def mutants_of(path: str) -> Iterator[Mutant]:
+    """Every alteration of a file that is tried."""
+    source = (ROOT / path).read_text()
+    for number, node in enumerate(_places(ast.parse(source))):
+        tree = ast.parse(source)
+        told = _alter(next(n for i, n in enumerate(_places(tree)) if i == number), tree)
+        if told:
+            yield Mutant(path, getattr(node, "lineno", 0), told, ast.unparse(tree))
+
+
+def _places(node: ast.AST) -> Iterator[ast.AST]:
+    """The nodes that do something: no annotation, no decorator."""
+    for name, value in ast.iter_fields(node):
+        if name in ("annotation", "returns", "decorator_list"):
+            continue
+        for child in value if isinstance(value, list) else [value]:
+            if isinstance(child, ast.AST):
+                yield child
+                yield from _places(child)
+
+
+def _alter(node: ast.AST, tree: ast.AST) -> str:
+    """Alter one node in place; what was done, nothing where nothing can be."""
+    before = ast.unparse(node)
+    match node:
+        case ast.Compare(ops=[first, *_]) if type(first) in TWINS:
+            node.ops[0] = TWINS[type(first)]()
+        case ast.BinOp(op=op) | ast.BoolOp(op=op) | ast.AugAssign(op=op) if type(op) in TWINS:
+            node.op = TWINS[type(op)]()
+        case ast.UnaryOp(op=ast.Not()):
+            node.operand = ast.UnaryOp(ast.Not(), node.operand)
+        case ast.If(test=test) | ast.IfExp(test=test) if not isinstance(test, ast.Compare):
+            node.test = ast.UnaryOp(ast.Not(), test)
+        case ast.Constant(value=bool()):
+            node.value = not node.value
+        case ast.Constant(value=int()):
+            node.value += 1  # type: ignore[operator]
+        case ast.Expr(value=ast.Call() | ast.Yield() | ast.YieldFrom()) | ast.Raise():
+            _leave_out(node, tree)
+        case ast.Return(value=ast.expr()):
+            node.value = ast.Constant(None)
+        case _:
+            return ""
+    return f"{_short(before)}  ->  {_short(ast.unparse(node))}"
+
+
+def _leave_out(node: ast.Expr | ast.Raise, tree: ast.AST) -> None:
+    for parent in ast.walk(tree):
+        for _, value in ast.iter_fields(parent):
+            if isinstance(value, list) and node in value:
+                value[value.index(node)] = ast.Pass()
+    node.__class__ = ast.Pass  # type: ignore[assignment]
+
+
+def _short(text: str) -> str:
+    first = text.splitlines()[0]
+    return first if len(first) <= 60 else first[:57] + "..."
+
+
+@contextmanager
+def copies(number: int) -> Iterator[SimpleQueue[Path]]:
+    """So many copies of the clone, each for one trial at a time."""
+    with TemporaryDirectory() as folder:
+        free: SimpleQueue[Path] = SimpleQueue()
+        for each in range(number):
+            copy = Path(folder) / str(each)
+            left_out = shutil.ignore_patterns(".git", ".venv", "*.db", "__pycache__", ".*_cache")
+            shutil.copytree(ROOT, copy, ignore=left_out)
+            free.put(copy)
+        yield free
+
+
+def is_noticed(mutant: Mutant, free: SimpleQueue[Path]) -> bool:
+    """Whether a test fails, or does not end, with a file altered."""
+    copy = free.get()
+    at = copy / mutant.path
+    kept = at.read_bytes()
+    at.write_text(mutant.source)
+    try:
+        return fails(copy)
+    finally:
+        at.write_bytes(kept)
+        free.put(copy)
+
+
+def fails(copy: Path) -> bool:
+    """Whether the tests of a copy fail, or do not end."""
+    asked = [str(path.relative_to(copy)) for each in ASKED for path in sorted(copy.glob(each))]
+    known = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
+    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *asked]
+    running = subprocess.Popen(
+        command, cwd=copy, env=known, start_new_session=True,
+        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    try:
+        return running.wait(LONGEST_S) != 0
+    except subprocess.TimeoutExpired:
+        os.killpg(running.pid, signal.SIGKILL)
+        running.wait()
+        return True
+
+
+def main(arguments: list[str]) -> int:
+    """Try a sample or all, tell what nothing noticed; 1 where that is more than a tenth."""
+    paths = [str(path.relative_to(ROOT)) for each in ALTERED for path in sorted(ROOT.glob(each))]
+    every = [mutant for path in paths for mutant in mutants_of(path)]
+    number = min(len(every), int(arguments[0])) if arguments else len(every)
+    rng = random.Random(int(arguments[1]) if len(arguments) > 1 else 1)  # noqa: S311 - repeatable
+    chosen = rng.sample(every, number)
+    began, left = time.monotonic(), []
+    with copies(os.cpu_count() or 1) as free, ThreadPoolExecutor(os.cpu_count()) as pool:
+        if fails(copy := free.get()):
+            raise SystemExit("The tests fail before anything is altered.")
+        free.put(copy)
+        tried = pool.map(lambda mutant: is_noticed(mutant, free), chosen)
+        for mutant, noticed in zip(chosen, tried, strict=True):
+            if not noticed:
+                left.append(mutant)
+                print(f"{mutant.path}:{mutant.line}: {mutant.what}", flush=True)
+    share = 1 - len(left) / number
+    print(f"{number:,} of {len(every):,} alterations, {share:.1%} noticed, {len(left)} not, "
+          f"in {time.monotonic() - began:,.0f} s")  # fmt: skip
+    return 1 if share < 0.9 else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
