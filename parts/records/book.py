@@ -7,6 +7,7 @@ Invariant: `BOOK_FILES` is the one list of files that the reader, the writer and
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 from parts.records import catalogue, history, site, stock, structure, supply
@@ -29,10 +30,15 @@ class BookFile:
     @property
     def header(self) -> tuple[str, ...]:
         """Column names as written in the file."""
-        return tuple(column.name.rstrip("_") for column in self.columns)
+        return _header(self.record)
 
     def key_of(self, row: Any) -> tuple[Any, ...]:
         return tuple(getattr(row, name) for name in self.key)
+
+
+@cache
+def _header(record: type) -> tuple[str, ...]:
+    return tuple(column.name.rstrip("_") for column in columns(record))
 
 
 BOOK_FILES: tuple[BookFile, ...] = (

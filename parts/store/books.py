@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import partial
+from functools import cache, partial
 from itertools import islice
 from operator import attrgetter
 from typing import Any, TypeVar
@@ -68,8 +68,8 @@ def read_rows(connection: Connection, name: str, only: Only | None = None) -> li
 def count_rows(connection: Connection, name: str, only: Only) -> int:
     """How many rows of a file there are whose texts in some columns are among those given."""
     table = TABLES[name]
-    question = select(func.count()).select_from(table).where(*_asked(table, only))
-    return int(connection.execute(question).scalar_one())
+    question = select(func.count()).select_from(table).where(*_asked(table, tuple(only)))
+    return int(connection.execute(question, dict(only)).scalar_one())
 
 
 def read_position_columns(connection: Connection) -> PositionColumns:
@@ -84,10 +84,7 @@ def read_row(connection: Connection, name: str, row: Any, *, hold: bool = False)
     """The row that has the key of this one, as it stands; `hold` keeps others from changing it
     until the writing transaction ends."""
     book_file = FILES_BY_NAME[name]
-    question = _found(select(*(TABLES[name].c[column] for column in book_file.header)), book_file)
-    if hold:
-        question = question.with_for_update()
-    stored = connection.execute(question, _key_values(connection, book_file, row)).first()
+    stored = connection.execute(_row(name, hold), _key_values(connection, book_file, row)).first()
     if stored is None:
         return None
     return book_file.record(
@@ -117,7 +114,7 @@ def write_rows(
     written = (
         (partial(_add, connection, TABLES[name]), _stored(connection, book_file, new)),
         (
-            partial(connection.execute, _update(book_file)),
+            partial(connection.execute, _update(name)),
             _to_find(book_file, _stored(connection, book_file, changed)),
         ),
     )
@@ -179,22 +176,41 @@ def _values(connection: Connection, book_file: BookFile) -> list[Callable[[Any],
     ]
 
 
-def _asked(table: Table, only: Only) -> list[ColumnElement[bool]]:
-    return [table.c[name].in_(tuple(values)) for name, values in only.items()]
+def _asked(table: Table, names: Sequence[str]) -> list[ColumnElement[bool]]:
+    return [table.c[name].in_(bindparam(name, expanding=True)) for name in names]
 
 
-def _in_order(book_file: BookFile, only: Only | None) -> Select[Any]:
-    table = TABLES[book_file.name]
-    asked = _asked(table, only or {})
-    order = [table.c.id] if book_file.name == "movements" else key_in_order(book_file, table)
-    return select(*(table.c[name] for name in book_file.header)).where(*asked).order_by(*order)
+# What follows is asked a dozen times in a step; a statement made once is compiled once.
+
+
+@cache
+def _in_order(name: str, asked: tuple[str, ...]) -> Select[Any]:
+    """All rows of a file, or those with certain texts in the columns that are asked."""
+    book_file, table = FILES_BY_NAME[name], TABLES[name]
+    order = [table.c.id] if name == "movements" else key_in_order(book_file, table)
+    columns = (table.c[column] for column in book_file.header)
+    return select(*columns).where(*_asked(table, asked)).order_by(*order)
+
+
+@cache
+def _row(name: str, hold: bool) -> Select[Any]:
+    book_file = FILES_BY_NAME[name]
+    question = _found(select(*(TABLES[name].c[column] for column in book_file.header)), book_file)
+    return question.with_for_update() if hold else question
+
+
+@cache
+def _update(name: str) -> Update:
+    """Sets all of a row that is found by its key, in which a blank counts as an empty text."""
+    return _found(update(TABLES[name]), FILES_BY_NAME[name])
 
 
 def _read_columns(
     connection: Connection, book_file: BookFile, only: Only | None = None
 ) -> list[list[Any]]:
     # the driver's cursor: its plain tuples are taken apart at once, so rows cost nothing
-    cursor = connection.execute(_in_order(book_file, only)).cursor
+    only = only or {}
+    cursor = connection.execute(_in_order(book_file.name, tuple(only)), dict(only)).cursor
     columns: list[list[Any]] = [[] for _ in book_file.columns]
     values = _values(connection, book_file)
     while chunk := cursor.fetchmany(_CHUNK):
@@ -234,7 +250,7 @@ def change_row(connection: Connection, name: str, before: Any, after: Any) -> No
     new = {column: value for column, value in shall_be.items() if value != was[column]}
     if new:
         keys = _key_values(connection, book_file, before)
-        connection.execute(_update(book_file).values(new), keys)
+        connection.execute(_update(name).values(new), keys)
 
 
 def delete_row(connection: Connection, name: str, row: Any) -> None:
@@ -249,11 +265,6 @@ def delete_row(connection: Connection, name: str, row: Any) -> None:
 def _chunks(rows: Iterator[dict[str, Any]]) -> Iterator[list[dict[str, Any]]]:
     while chunk := list(islice(rows, _CHUNK)):
         yield chunk
-
-
-def _update(book_file: BookFile) -> Update:
-    """Sets all of a row that is found by its key, in which a blank counts as an empty text."""
-    return _found(update(TABLES[book_file.name]), book_file)
 
 
 def _found(statement: _Statement, book_file: BookFile) -> _Statement:

@@ -77,6 +77,15 @@ def _refuse_others(header: bytes, where: str) -> None:
         raise errors.NotOurDatabase(where, "another program made it")
 
 
+def state_of(path: Path) -> tuple[int, ...]:
+    """Which file it is and when it was last written; another tuple after a change, () = gone."""
+    try:
+        found = path.stat()
+    except OSError:
+        return ()
+    return found.st_dev, found.st_ino, found.st_size, found.st_mtime_ns
+
+
 def begin_file(path: Path) -> Path:
     """An empty file beside `path`, for its owner alone, named by this process until it is done."""
     handle, name = tempfile.mkstemp(f".{os.getpid()}.new", _stem(path), path.parent)

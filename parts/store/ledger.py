@@ -13,7 +13,7 @@ import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
-from sqlalchemy import Connection, func, insert, select, text, true
+from sqlalchemy import Connection, bindparam, func, insert, select, text, true
 
 from parts.errors import KeyTaken
 from parts.records.book import FILES_BY_NAME
@@ -27,6 +27,17 @@ from parts.store.seals import FIRST, seal
 _MOVEMENTS = TABLES["movements"]
 _SEALED = tuple(_MOVEMENTS.c[name] for name in FILES_BY_NAME["movements"].header)
 _SEAL_BY_ACCOUNT = text("UPDATE balances SET seal = :seal WHERE part = :part AND store = :store")
+# made once, because what is made anew is compiled anew
+_LAST = select(func.max(_MOVEMENTS.c.id))
+_ENTERED_AFTER = (
+    select(_MOVEMENTS.c.id, *_SEALED)
+    .where(_MOVEMENTS.c.id > bindparam("last"))
+    .order_by(_MOVEMENTS.c.id)
+)
+_BALANCES = select(
+    *(BALANCES.c[name] for name in ("part", "store", "qty", "movements", "seal"))
+).order_by(BALANCES.c.part, BALANCES.c.store)
+_BALANCES_OF = _BALANCES.where(BALANCES.c.part.in_(bindparam("parts", expanding=True)))
 
 Account = tuple[str, str]
 """A part, and the store that holds it."""
@@ -51,7 +62,7 @@ def append(
         (found.part, found.store): (found.movements, found.seal)
         for found in balances(connection, {part for part, _ in accounts})
     }
-    last = connection.execute(select(func.max(_MOVEMENTS.c.id))).scalar() or 0
+    last = connection.execute(_LAST).scalar() or 0
     write_rows(connection, "movements", ordered, progress=progress)
     _post(connection, last, stamp, chains)
     sealed = [
@@ -81,16 +92,13 @@ def movement(connection: Connection, key: str) -> Movement | None:
 
 def balances(connection: Connection, parts: Iterable[str] | None = None) -> list[Balance]:
     """The balances of some parts, or of all, in the order of part and store."""
-    columns = BALANCES.c
-    question = select(columns.part, columns.store, columns.qty, columns.movements, columns.seal)
-    question = question.order_by(columns.part, columns.store)
     if parts is None:
-        rows = connection.execute(question).all()
+        rows = connection.execute(_BALANCES).all()
     else:
         rows = [
             row
             for some in _some(sorted(set(parts)))
-            for row in connection.execute(question.where(columns.part.in_(some)))
+            for row in connection.execute(_BALANCES_OF, {"parts": some})
         ]
     return [Balance(*row) for row in rows]
 
@@ -196,12 +204,11 @@ def _post(
     connection: Connection, last: int, stamp: Stamp, chains: dict[Account, tuple[int, str]]
 ) -> None:
     """Number and seal the movements entered after `last`; `chains` grows with them."""
-    new = select(_MOVEMENTS.c.id, *_SEALED).where(_MOVEMENTS.c.id > last).order_by(_MOVEMENTS.c.id)
     part_at, store_at = (
         1 + FILES_BY_NAME["movements"].header.index(name) for name in ("part", "store")
     )
     entered = []
-    for row in connection.execute(new):
+    for row in connection.execute(_ENTERED_AFTER, {"last": last}):
         account = (row[part_at], row[store_at] or "")
         count, before = chains.get(account, (0, FIRST))
         sealed = seal(before, count + 1, stamp, row[1:])

@@ -1,7 +1,8 @@
 """A database in one SQLite file.
 
 Knows files, connections and forms; knows no table. Invariants: opening never makes a file; a new
-database appears complete under its name or not at all; there is one writer at a time.
+database appears complete under its name or not at all; there is one writer at a time; a file that
+anybody else has written to since it was found sound is looked through again when it is opened.
 """
 
 from __future__ import annotations
@@ -20,6 +21,8 @@ from parts.store.schema import APPLICATION_ID, FORM
 from parts.store.sqlite_connections import engine_of, reader, writer
 from parts.store.sqlite_trouble import in_our_words
 
+_found_sound: dict[Path, tuple[int, ...]] = {}  # how each file was then
+
 
 class SqliteDatabase(Database):
     """A file that is there."""
@@ -37,10 +40,13 @@ class SqliteDatabase(Database):
     @contextmanager
     def writing(self, *, alone: bool = False) -> Iterator[Connection]:
         with self._transaction(writer(self._engine)) as connection:
+            was_sound = _is_as_found_sound(self.path)
             yield connection
+        if was_sound:  # and what we wrote ourselves does not damage it
+            _found_sound[self.path] = files.state_of(self.path)
 
     def close(self) -> None:
-        self._engine.dispose()
+        """Nothing is held between two transactions."""
 
     @contextmanager
     def _transaction(self, engine: Engine) -> Iterator[Connection]:
@@ -84,12 +90,21 @@ def open_database(where: str) -> SqliteDatabase:
     path = files.path_of(where)
     files.look_at(path, where)
     database = SqliteDatabase(path, where)
+    if _is_as_found_sound(path):
+        return database
+    state = files.state_of(path)
     form = database.sound_form()
     if form > FORM:
         raise errors.NewerDatabase(where, form, FORM)
     if form < FORM:
         database.renew(form)
+    else:
+        _found_sound[path] = state
     return database
+
+
+def _is_as_found_sound(path: Path) -> bool:
+    return _found_sound.get(path) == files.state_of(path)
 
 
 def open_unchecked(where: str) -> SqliteDatabase:

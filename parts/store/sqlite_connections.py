@@ -1,12 +1,14 @@
 """Connections to one SQLite file, each with the same settings.
 
 Knows SQLite's settings and why each is so. Invariant: no connection exists without them, none makes
-a file, and none is kept: two threads never share one.
+a file, and none is kept: two threads never share one. What is kept of a path is how its statements
+are written, which takes longer than to run them.
 """
 
 from __future__ import annotations
 
 import sqlite3
+from functools import lru_cache
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, create_engine, event
@@ -38,7 +40,11 @@ def engine_of(path: Path) -> Engine:
     if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
         oldest = ".".join(map(str, _OLDEST_SQLITE))
         raise errors.SqliteTooOld(sqlite3.sqlite_version, oldest)
+    return _engine_of(path)
 
+
+@lru_cache(maxsize=16)
+def _engine_of(path: Path) -> Engine:
     def connect() -> sqlite3.Connection:
         # None: transactions begin when we say so, not when the driver sees an INSERT
         connection = sqlite3.connect(uri_of(path), uri=True, isolation_level=None)

@@ -5,16 +5,19 @@ Header fields: https://www.sqlite.org/fileformat2.html, 1.3.
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
 from parts import errors
+from parts.records.site import Holiday
 from parts.store import sqlite_connections
-from parts.store.books import read_rows
+from parts.store.books import read_rows, write_rows
 from parts.store.database import Database
 from parts.store.schema import FORM
 from parts.store.sqlite import SqliteDatabase
@@ -125,6 +128,18 @@ def test_damage_inside_is_found_on_opening(where: str) -> None:
         Database.open(where)
 
 
+def test_a_file_is_looked_through_again_only_when_another_has_written_to_it(where: str) -> None:
+    with patch.object(SqliteDatabase, "sound_form", return_value=FORM) as look_through:
+        with Database.open(where).writing() as connection:
+            write_rows(connection, "holidays", [Holiday(date=dt.date(2027, 5, 1))])
+        Database.open(where)
+        once = look_through.call_count
+        os.utime(where, (0, 0))
+        Database.open(where)
+
+    assert (once, look_through.call_count) == (1, 2)
+
+
 def test_a_text_that_is_not_utf8_is_damage(where: str, raw: sqlite3.Connection) -> None:
     raw.execute("UPDATE cranes SET name = CAST(x'ff41' AS TEXT)")
 
@@ -191,6 +206,9 @@ def test_a_database_in_use_is_busy(
         pass
     raw.execute("COMMIT")
     raw.execute("BEGIN EXCLUSIVE")
+    with pytest.raises(errors.DatabaseBusy), Database.open(where).reading():
+        pass
+    os.utime(where, (0, 0))  # so that it is looked through
     with pytest.raises(errors.DatabaseBusy):
         Database.open(where)
 
