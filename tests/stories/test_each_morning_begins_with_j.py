@@ -18,6 +18,9 @@ from tui.desk import Desk
 
 STOREROOM, MAINTENANCE, PURCHASING = ["j"], ["j", "tab"], ["j", "tab", "tab"]
 
+WITH_KINDS = (120, 24)
+"""Where the list has a column for the kind of each line."""
+
 
 @pytest.fixture
 def desk(tmp_path: Path) -> Desk:
@@ -39,7 +42,7 @@ async def again(pilot: Pilot[None]) -> list[str]:
 
 
 async def test_the_storeroom_receives_what_was_late(desk: Desk) -> None:
-    async with opened(desk) as pilot:
+    async with opened(desk, WITH_KINDS) as pilot:
         await press(pilot, *STOREROOM)
         assert waiting(pilot)[0] == "due in P-77"
         # receive: part and order are known from the line, how many have come is typed
@@ -52,7 +55,7 @@ async def test_the_storeroom_receives_what_was_late(desk: Desk) -> None:
 
 
 async def test_the_storeroom_counts_what_nobody_counted(desk: Desk) -> None:
-    async with opened(desk) as pilot:
+    async with opened(desk, WITH_KINDS) as pilot:
         await press(pilot, *STOREROOM, "end")
         assert waiting(pilot)[-1] == "to be counted COIL-230"
         await press(pilot, "m", *["down"] * 3, "enter", "2", "f2")
@@ -63,7 +66,7 @@ async def test_the_storeroom_counts_what_nobody_counted(desk: Desk) -> None:
 
 
 async def test_the_storeroom_throws_away_what_was_set_aside(desk: Desk) -> None:
-    async with opened(desk) as pilot:
+    async with opened(desk, WITH_KINDS) as pilot:
         await press(pilot, *STOREROOM, "down", "down")
         assert "1 in main store in quarantine since 2026-01-05." in words(pilot)
         # scrap wants a reason; what is in quarantine is asked for as such
@@ -74,7 +77,7 @@ async def test_the_storeroom_throws_away_what_was_set_aside(desk: Desk) -> None:
 
 
 async def test_the_maintenance_lead_records_that_a_crane_works_again(desk: Desk) -> None:
-    async with opened(desk) as pilot:
+    async with opened(desk, WITH_KINDS) as pilot:
         await press(pilot, *MAINTENANCE)
         assert waiting(pilot) == ["open failure HM-2/limit switch"]
         await press(pilot, "enter")
@@ -88,7 +91,7 @@ async def test_the_maintenance_lead_records_that_a_crane_works_again(desk: Desk)
 
 
 async def test_purchasing_writes_down_a_new_promise(desk: Desk) -> None:
-    async with opened(desk) as pilot:
+    async with opened(desk, WITH_KINDS) as pilot:
         await press(pilot, *PURCHASING)
         assert waiting(pilot)[0] == "late order P-77"
         await press(pilot, "enter")
@@ -100,7 +103,7 @@ async def test_purchasing_writes_down_a_new_promise(desk: Desk) -> None:
 
 
 async def test_purchasing_orders_what_is_below_its_minimum(desk: Desk) -> None:
-    async with opened(desk) as pilot:
+    async with opened(desk, WITH_KINDS) as pilot:
         await press(pilot, *PURCHASING, "down")
         assert waiting(pilot)[1] == "order now COIL-230"
         await press(pilot, "enter")
