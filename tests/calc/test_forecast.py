@@ -137,6 +137,19 @@ def test_a_part_that_can_still_be_made_is_made_from_then_on() -> None:
     assert second.exposure_days == pytest.approx(lost(RATE, 200.0))
 
 
+def test_why_the_plan_starts_from_another_figure_than_the_first_year_is_told() -> None:
+    """0.5 failures of 73.05 days, a fifth of a year, at 750: 36.525 days or 27,394 by itself; as a
+    tenth of a year down for each year at work, 365.25 / 11 = 33.205 days or 24,903.
+    """
+    known = exposures(site())
+    *_, note = plans.forecast(known, 1, 0.0).notes
+    closing = exposures(site(Part(part="A", last_buy_on=date(2028, 6, 1), default_lead_days=400.0)))
+
+    assert note.startswith("the plan starts from 27,394, year 1 from 24,903: the plan adds up")
+    assert "holds the stock of A fixed from today" in plans.forecast(closing, 1, 0.0).notes[-1]
+    assert not any("the plan" in each for each in plans.forecast(known, 1).notes)
+
+
 def test_a_spare_protects_from_the_day_on_which_it_comes() -> None:
     found = years(site(), 2, 500.0)
     plan = Plans(exposures(site())).plan(500.0)

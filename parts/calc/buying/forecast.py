@@ -119,7 +119,24 @@ class Forecast:
         if years > most:
             raise TooFarAhead(years, most)
         found = tuple(self._year(year) for year in range(1, years + 1))
-        return ForecastAnswer(found, self.plan, NOTES if found else ())
+        notes = (*NOTES, *self._beside_the_plan(found[0])) if found else ()
+        return ForecastAnswer(found, self.plan, notes)
+
+    def _beside_the_plan(self, first: ForecastYear) -> Iterator[str]:
+        """Why the plan does not start from what the first year shows."""
+        if (
+            self.plan is None
+            or f"{self.plan.exposure_before:,.0f}" == f"{first.exposure_cost:,.0f}"
+        ):
+            return
+        fixed = ", ".join(PlanTerms(self.exposed).fixed)
+        held = f"holds the stock of {fixed} fixed from today and " if fixed else ""
+        until = "lets a part be bought until its last day and " if fixed else ""
+        yield (
+            f"the plan starts from {self.plan.exposure_before:,.0f}, year 1 from "
+            f"{first.exposure_cost:,.0f}: the plan {held}adds up what each part takes by itself, "
+            f"a year {until}counts the time with several parts of a crane out once"
+        )
 
     def _year(self, year: int) -> ForecastYear:
         days, cost = self._total(year, [_Span(0.0, 1.0, ())])

@@ -80,6 +80,12 @@ class PlanTerms:
         }
 
     @cached_property
+    def fixed(self) -> tuple[str, ...]:
+        """Parts in use whose stock a plan holds fixed, since they can soon no longer be bought."""
+        live = self.fleet.live_parts
+        return tuple(sorted(part for part in live if self.of(part).restock.last_buy))
+
+    @cached_property
     def any_last_buy(self) -> bool:
         return any(self.of(part).restock.last_buy for part in self.snapshot.parts)
 

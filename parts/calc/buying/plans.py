@@ -187,9 +187,7 @@ class Plans:
 
     def _notes(self, lines: tuple[PlanLine, ...]) -> tuple[str, ...]:
         notes = [STEADY_NOTE] if lines else []
-        last = sorted({part for part in self.exposed.fleet.live_parts
-                       if self.terms.of(part).restock.last_buy})  # fmt: skip
-        if last:
+        if last := self.terms.fixed:
             _, in_risks = self.pricing.exposure(self.exposed.long_run)
             notes.append(
                 f"before is {self.before.exposure_cost:,.0f} here, {in_risks:,.0f} among risks: "
