@@ -82,23 +82,23 @@ from tui.acts import (
     Act,
 )
 
-QUIET_FIND, QUIET_QUIT, QUIET_RISKS = (replace(act, foot=False) for act in (FIND, QUIT, RISK_LIST))
+QUIET_FIND, QUIET_QUIT, QUIET_BACK = (replace(act, foot=False) for act in (FIND, QUIT, BACK))
 LISTS = (
-    *(MOVE, RECORD_LIST, TODAY_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS),
+    *(MOVE, RECORD_LIST, TODAY_LIST, RISK_LIST, PLAN_SCREEN, PURCHASING_LISTS, LAST_DAYS),
     *(WATCH_LIST, FINDING_LIST, DUTY_LIST, PICTURE_LIST),
 )
 """What opens from every screen on which letters are keys."""
-FROM_ANYWHERE = (QUIET_FIND, QUIET_RISKS, *LISTS, WHAT_IF_SCREEN, LOOK)
+FROM_ANYWHERE = (QUIET_FIND, *LISTS, WHAT_IF_SCREEN, LOOK)
 
 
-def _besides(shown: Act) -> tuple[Act, ...]:
-    """Return what opens from a list that is itself one of those."""
-    return tuple(act for act in FROM_ANYWHERE if act is not shown)
+def _besides(*shown: Act) -> tuple[Act, ...]:
+    """Return what opens from a list that is itself one of those, or names some at its foot."""
+    return tuple(act for act in FROM_ANYWHERE if act not in shown)
 
 
 FLEET = (
-    *(OPEN_CRANE, FIND, RISK_LIST, HELP, QUIT, *LISTS, WHAT_IF_SCREEN),
-    *(READ_AGAIN, STOP, COPY, WRITE, STEPS, LOOK),
+    *(OPEN_CRANE, FIND, replace(TODAY_LIST, foot=True), HELP, QUIT),
+    *(READ_AGAIN, STOP, COPY, WRITE, STEPS, *_besides(QUIET_FIND, TODAY_LIST)),
 )
 CRANE = (
     *(OPEN_POSITION, MARK, YEAR, BACK, HELP, replace(HANGS_ON, foot=False)),
@@ -112,8 +112,8 @@ FIND_ANYTHING = (OPEN_FOUND, POSITION_LIST, CLEAR, HELP, WRITE_TYPED)
 POSITIONS = (OPEN_POSITION, ANYTHING, CLEAR, HELP, WRITE_TYPED)
 CONTENTS = (OPEN_PART, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
 PLAN = (
-    *(OPEN_PART, MORE, HOW, COMPARE_SCREEN, HELP),
-    *(replace(LESS, foot=False), replace(BACK, foot=False), QUIET_FIND, WRITE_TYPED),
+    *(OPEN_PART, HOW, COMPARE_SCREEN, BACK, HELP),
+    *(replace(MORE, foot=False), LESS, QUIET_FIND, WRITE_TYPED),
 )
 COMPARE = (HOW_COMPARED, BACK, HELP, QUIT, COPY, WRITE, *FROM_ANYWHERE)
 DEADLINES = (OPEN_LAST_BUY, BACK, HELP, QUIT, COPY, WRITE, *_besides(LAST_DAYS))
@@ -123,16 +123,12 @@ PURCHASING = (
     *(QUIET_QUIT, COPY, WRITE, *_besides(PURCHASING_LISTS)),
 )
 TODAY = (
-    *(OPEN_SETTLED, NEXT_PERSON, BACK, HELP, QUIT),
-    *(COPY, WRITE, *_besides(TODAY_LIST)),
+    *(OPEN_SETTLED, NEXT_PERSON, replace(MOVE, foot=True), BACK, HELP),
+    *(QUIET_QUIT, COPY, WRITE, *_besides(TODAY_LIST, MOVE)),
 )
 WHAT_IF = (
-    OPEN_POSITION,
-    NEXT_QUESTION,
-    MORE,
-    LESS,
-    HELP,
-    *(QUESTION_BEFORE, replace(BACK, foot=False), QUIET_QUIT, WRITE_TYPED),
+    *(OPEN_POSITION, NEXT_QUESTION, MORE, BACK, HELP),
+    *(LESS, QUESTION_BEFORE, QUIET_QUIT, WRITE_TYPED),
     *_besides(WHAT_IF_SCREEN),
 )
 RISKS = (OPEN_PART, RANKING, CLEAR, HELP, QUIET_FIND, WRITE_TYPED)
@@ -150,7 +146,7 @@ DUTY = (
 )
 PICTURES = (
     *(OPEN_DRAWN, NEXT_PICTURE, UNIT, BACK, HELP, SYSTEMS),
-    *(replace(MORE, foot=False), replace(LESS, foot=False)),
+    *(replace(MORE, foot=False), LESS),
     *(QUIET_QUIT, COPY, WRITE, *_besides(PICTURE_LIST)),
 )
 NEEDS = (
@@ -167,9 +163,13 @@ FORM = (
 )
 TOLD = (
     Act("go_on", "enter", "back", "go on", "Go back to where you were"),
-    *(HELP, replace(BACK, foot=False), QUIT, QUIET_FIND),
+    *(HELP, QUIET_BACK, QUIT, QUIET_FIND),
 )
-BOOKED = (*TOLD, Act("undo", "u", "undo", "undo", "Take this step back, by its opposite"))
+BOOKED = (
+    TOLD[0],
+    Act("undo", "u", "undo", "undo", "Take this step back, by its opposite"),
+    *TOLD[1:],
+)
 MOVE_STOCK = (
     Act("open", "enter", "open", "open form", "Open the form of this step"),
     *(BACK, HELP, QUIT, COPY, *_besides(MOVE)),
@@ -188,9 +188,10 @@ ROWS = (
     Act("open", "enter", "open", "open", "Open the form of this record"),
     *(NEW, CLEAR, HELP, QUIET_FIND),
 )
+TAKE_OUT = Act("take_out", "f8", "take_out", "take out", "Take the record out, after one question")
 OF_A_RECORD = (
     Act("history", "f6", "history", "who changed it", "Say who changed it when", foot=False),
-    Act("take_out", "f8", "take_out", "take out", "Take the record out, after one question"),
+    TAKE_OUT,
 )
 RECORD = (*FORM, *OF_A_RECORD)
 SURE = (

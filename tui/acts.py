@@ -107,6 +107,7 @@ RISK_LIST = Act(
     "app.list('risks')",
     "risks",
     "Rank the parts by what a year may take through them",
+    foot=False,
 )
 RANKING = Act(
     "ranking",
@@ -226,7 +227,7 @@ QUESTION_BEFORE = Act(
     "before", "f3", "question_before", "question before", "Go back to the question before", False
 )
 MORE = Act("more", "plus", "step(True)", "more", "Raise the number to the next round one")
-LESS = Act("less", "minus", "step(False)", "less", "Lower the number to the next round one")
+LESS = Act("less", "minus", "step(False)", "less", "Lower the number to the next round one", False)
 HOW = Act(
     "how",
     "tab",

@@ -44,7 +44,7 @@ WAYS_TO = {
     "undo": ("m", "end", "enter"),
     "records": ("v",),
     "rows": ("v", "enter"),
-    "record": ("v", "f3"),
+    "record": ("v", "enter", "enter"),
     "explanation": ("enter", "down", "enter", "x"),
     "help": ("question_mark",),
     "first steps": ("s",),
@@ -163,6 +163,26 @@ async def test_a_click_on_each_entry_of_the_foot_does_its_action(
             await pilot.click(KeyLine, offset=(line.index(f"{act.key_name} {act.label}"), 0))
 
         assert done == [act.action for act in foot]
+
+
+@pytest.mark.parametrize(
+    ("keys", "idle"),
+    [
+        (("v", "f3"), "take out"),  # what is not on record yet cannot be taken out
+        (("i",), "+ more"),  # whether a crane is out for good needs no number
+        (("z", "tab"), "Enter open"),
+        (("z", "tab", "tab"), "money / days"),
+    ],
+)
+async def test_the_foot_names_nothing_that_has_nothing_to_do(
+    desk: Desk, keys: tuple[str, ...], idle: str
+) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, *keys)
+        foot = screen_lines(pilot.app)[-1]
+
+        assert idle not in foot
+        assert "help" in foot
 
 
 async def test_a_click_on_the_foot_does_what_it_says() -> None:

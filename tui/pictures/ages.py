@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 
 from parts.records.picture_answers import AgeAnswer, AgesAnswer, Stand
+from tui.acts import UNIT
 from tui.messages import OpenPosition
 from tui.pictures.view import View
 from tui.screens.page import Page
@@ -55,6 +56,7 @@ class AgesView(View):
     """Positions by how much of a life is used up."""
 
     NAME: ClassVar = "Ages against lives"
+    IDLE: ClassVar = (UNIT,)
     DEFAULT_CSS = "AgesView LinesPanel { height: 11; }"
 
     def __init__(self, page: Page, site: Site, part: str | None = None) -> None:

@@ -11,6 +11,7 @@ from textual.content import Content
 
 from parts.records.picture_answers import SupplierDays
 from tui import formats
+from tui.acts import OPEN_DRAWN, UNIT
 from tui.pictures.view import View
 from tui.screens.page import Page
 from tui.site import Site
@@ -37,6 +38,7 @@ class LeadTimesView(View):
     """Suppliers on one axis."""
 
     NAME: ClassVar = "Lead times, promised and real"
+    IDLE: ClassVar = (OPEN_DRAWN, UNIT)
     DEFAULT_CSS = "LeadTimesView LinesPanel { height: 7; }"
 
     def __init__(self, page: Page, site: Site) -> None:

@@ -12,6 +12,7 @@ from typing import ClassVar
 from textual.containers import Vertical
 from textual.widgets import Static
 
+from tui.acts import Act
 from tui.screens.page import RECKONING, Page
 from tui.site import Site
 from tui.widgets.texts import STRONG, Piece, said
@@ -21,6 +22,8 @@ class View(Vertical):
     """One picture."""
 
     NAME: ClassVar[str] = ""
+    IDLE: ClassVar[tuple[Act, ...]] = ()
+    """Actions that have nothing to do in it, which the foot leaves out."""
     DEFAULT_CSS = "View { height: 1fr; }"
 
     def __init__(self, page: Page, site: Site) -> None:

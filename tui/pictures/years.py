@@ -17,6 +17,7 @@ from textual.content import Content
 
 from parts.records.plan_answers import ForecastAnswer, ForecastYear, PlanAnswer
 from tui import amounts, formats
+from tui.acts import OPEN_DRAWN
 from tui.pictures.view import View
 from tui.screens.page import Page
 from tui.site import Site
@@ -36,6 +37,7 @@ class YearsView(View):
     """Bars by year."""
 
     NAME: ClassVar = "Exposure by year"
+    IDLE: ClassVar = (OPEN_DRAWN,)
     DEFAULT_CSS = "YearsView LinesPanel { height: 1fr; max-height: 100%; }"
 
     def __init__(self, page: Page, site: Site) -> None:

@@ -16,6 +16,7 @@ from tui.screens.page import Page
 from tui.site import Site
 from tui.widgets.banner import Banner
 from tui.widgets.ends_line import EndsLine
+from tui.widgets.key_line import KeyLine
 
 
 class PicturesScreen(Page):
@@ -56,6 +57,7 @@ class PicturesScreen(Page):
         place = f"picture {self._at + 1} of {len(self._views)}, Tab for the next"
         self.query_one(".name", EndsLine).show(self._view.NAME, place)
         self.query_one(Banner).say("")
+        self.query_one(KeyLine).leave_out(*self._view.IDLE)
         self._view.load()
 
     def _unless(self, refusal: str) -> None:

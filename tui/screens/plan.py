@@ -28,6 +28,7 @@ from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 PlanField = Field[PlanLine]
 WEIGHING = "Weighing every purchase: this takes some seconds, once. Esc goes back."
+STEPPED = "type it, or + and -"
 NO_LINES = "No line to order."
 FIELDS = (
     PlanField(Column("Part", 12), lambda line: line.part, lambda _: "strong"),
@@ -126,7 +127,7 @@ class PlanScreen(TypedPage[PlanLine]):
             self.ask_in_turn(lambda: self._site.plan(inf), self._begin)
             return
         typed = self._budget.typed
-        self._budget.tell((typed.trouble, WARN))
+        self._budget.tell((typed.trouble, WARN) if typed.trouble else (STEPPED, QUIET))
         if typed.value is None:
             self._is_due = False
             return

@@ -162,8 +162,9 @@ class PurchasingScreen(ListPage[Item]):
         self.load()
 
     def action_all(self) -> None:
-        """List all parts with their limits, or only those to order now."""
-        self._all = not self._all
+        """List all parts with their limits, or only those to order now; from other lists, all."""
+        self._all = self._kind != TO_ORDER or not self._all
+        self._kind = TO_ORDER
         self.load()
 
 

@@ -24,6 +24,7 @@ from tui.messages import Booked
 from tui.screens.form import FormPage
 from tui.screens.sure import SureScreen
 from tui.site import Site
+from tui.widgets.key_line import KeyLine
 from tui.widgets.texts import QUIET, WARN, said
 
 SAVED, TAKEN_OUT = "Saved.", "Taken out; the journal keeps what it was."
@@ -47,6 +48,10 @@ class RecordFormScreen(FormPage):
         self._site, self._file, self._row = site, file, row
         self._given = dict(begun)
         self._conflict: EditedMeanwhile | None = None
+
+    def on_mount(self) -> None:
+        """Offer to take out only what is on record."""
+        self.query_one(KeyLine).leave_out(*(() if self._row else (actions.TAKE_OUT,)))
 
     def fields(self) -> Sequence[FormField]:
         """Return the columns."""

@@ -17,6 +17,7 @@ from parts.records.shown import shown
 from parts.records.what_if_answers import Asks, PositionChange, Question, WhatIfAnswer
 from tui import actions, amounts, formats, words
 from tui import what_if_sentences as sentences
+from tui.acts import MORE
 from tui.messages import OpenPosition
 from tui.screens.page import RECKONING
 from tui.screens.typed import TypedPage
@@ -26,6 +27,7 @@ from tui.widgets.amount_line import AmountLine
 from tui.widgets.bars import bar
 from tui.widgets.columns import Column, fit
 from tui.widgets.field_table import Field
+from tui.widgets.key_line import KeyLine
 from tui.widgets.panel import LinesPanel
 from tui.widgets.rows import ItemRows
 from tui.widgets.table import RowTable
@@ -165,6 +167,7 @@ class WhatIfScreen(TypedPage[PositionChange]):
         field = line.query_one(Input)
         line.visible = number is not None
         field.disabled = number is None
+        self.query_one(KeyLine).leave_out(*(() if number else (MORE,)))
         if number is not None:
             line.ask_for(number.label, number.unit, number.example)
             field.focus()

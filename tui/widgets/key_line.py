@@ -22,10 +22,16 @@ class KeyLine(Widget):
     def __init__(self, acts: Sequence[Act]) -> None:
         super().__init__()
         self._acts = [act for act in acts if act.foot]
+        self._idle: tuple[Act, ...] = ()
+
+    def leave_out(self, *idle: Act) -> None:
+        """Name all but these actions: as the screen stands they have nothing to do."""
+        self._idle = idle
+        self.refresh()
 
     def shown_acts(self, room: int) -> list[Act]:
         """Return the actions that fit; from the right, others go before help does."""
-        acts = list(self._acts)
+        acts = [act for act in self._acts if act not in self._idle]
         while len(acts) > 1 and sum(_width(act) for act in acts) + GAP * (len(acts) - 1) > room:
             acts.remove([act for act in acts if act.id != HELP.id][-1])
         return acts
