@@ -23,11 +23,6 @@ def facts_for(connection: Connection, step: Step, today: datetime.date) -> Facts
         known_part(connection, name)
     crane, position = _place(connection, step)
     of_part = {"part": (step.part,)}
-    substitutes = [
-        *read_rows(connection, "substitutes", {"substitute": (step.part,)}),
-        *read_rows(connection, "substitutes", of_part),
-    ]
-    at = {"crane": (step.crane or "",), "position": (step.position or "",)}
     return Facts(
         part=part,
         today=today,
@@ -35,20 +30,25 @@ def facts_for(connection: Connection, step: Step, today: datetime.date) -> Facts
         movements=read_rows(connection, "movements", of_part),
         reservations=read_rows(connection, "reservations", of_part),
         orders=read_rows(connection, "orders", of_part) if step.order else (),
-        part_class=_first(connection, "classes", "part_class", part.part_class),
-        load_bearing=_bears_load(
-            connection,
-            read_rows(connection, "positions", {"part": _stands_in_for(step.part, substitutes)}),
-        ),
+        load_bearing=step.kind == "receive" and _may_bear_load(connection, step.part),
         crane=crane,
-        position=position,
-        position_bears_load=position is not None and _bears_load(connection, [position]),
-        substitutes=substitutes,
-        companions=read_rows(connection, "companions", of_part),
-        goes_with=read_rows(connection, "companions", {"companion": (step.part,)}),
-        failures=read_rows(connection, "failures", at) if position else (),
-        readings=read_rows(connection, "observations", at) if position else (),
+        **({} if position is None else _of_fitting(connection, part, position)),
     )
+
+
+def _of_fitting(connection: Connection, part: Part, position: Position) -> dict[str, Any]:
+    """What matters where the part is fitted at a position."""
+    at = {"crane": (position.crane,), "position": (position.position,)}
+    return {
+        "position": position,
+        "position_bears_load": _bears_load(connection, [position]),
+        "part_class": _first(connection, "classes", part_class=part.part_class),
+        "substitutes": _substitutes(connection, part.part),
+        "companions": read_rows(connection, "companions", {"part": (part.part,)}),
+        "goes_with": read_rows(connection, "companions", {"companion": (part.part,)}),
+        "failures": read_rows(connection, "failures", at),
+        "readings": read_rows(connection, "observations", at),
+    }
 
 
 def place_named(connection: Connection, text: str) -> tuple[str, str | None]:
@@ -71,7 +71,7 @@ def place_named(connection: Connection, text: str) -> tuple[str, str | None]:
 
 
 def known_part(connection: Connection, name: str) -> Part:
-    found: Part | None = _first(connection, "parts", "part", name)
+    found: Part | None = _first(connection, "parts", part=name)
     if found is None:
         names = [row.part for row in read_rows(connection, "parts")]
         raise UnknownName("part", name, near(name, names))
@@ -81,34 +81,46 @@ def known_part(connection: Connection, name: str) -> Part:
 def _place(connection: Connection, step: Step) -> tuple[Any, Position | None]:
     if step.crane is None:
         return None, None
-    crane = _first(connection, "cranes", "crane", step.crane)
+    crane = _first(connection, "cranes", crane=step.crane)
     if crane is None:
         names = [row.crane for row in read_rows(connection, "cranes")]
         raise UnknownName("crane", step.crane, near(step.crane, names))
     if step.position is None:
         return crane, None
-    of_crane = read_rows(connection, "positions", {"crane": (step.crane,)})
-    found = next((row for row in of_crane if row.position == step.position), None)
+    found = _first(connection, "positions", crane=step.crane, position=step.position)
     if found is None:
+        names = [
+            row.position for row in read_rows(connection, "positions", {"crane": (step.crane,)})
+        ]
         place = f"{step.crane}/{step.position}"
-        raise UnknownName(
-            "position", place, near(step.position, [row.position for row in of_crane])
-        )
+        raise UnknownName("position", place, near(step.position, names))
     return crane, found
 
 
-def _stands_in_for(part: str, substitutes: Sequence[Substitute]) -> tuple[str, ...]:
-    """The part, and those for which it may be used."""
-    return (
-        part,
-        *(row.part for row in substitutes if row.substitute == part),
-        *(row.substitute for row in substitutes if row.part == part and row.both_ways),
-    )
-
-
-def _first(connection: Connection, file: str, column: str, name: str | None) -> Any:
-    found = read_rows(connection, file, {column: (name,)}) if name is not None else []
+def _first(connection: Connection, file: str, **key: str | None) -> Any:
+    """The row with these texts in its columns; None where there is none, or a text is unknown."""
+    asked = {name: (value,) for name, value in key.items() if value is not None}
+    found = read_rows(connection, file, asked) if len(asked) == len(key) else []
     return found[0] if found else None
+
+
+def _substitutes(connection: Connection, part: str) -> list[Substitute]:
+    """In which the part stands on the one side or the other."""
+    sides = ("substitute", "part")
+    return [row for side in sides for row in read_rows(connection, "substitutes", {side: (part,)})]
+
+
+def _may_bear_load(connection: Connection, part: str) -> bool:
+    """Whether it sits where load is borne, or may stand in for a part that does."""
+    fits_for = (
+        part,
+        *(
+            row.part if row.substitute == part else row.substitute
+            for row in _substitutes(connection, part)
+            if row.substitute == part or row.both_ways
+        ),
+    )
+    return _bears_load(connection, read_rows(connection, "positions", {"part": fits_for}))
 
 
 def _bears_load(connection: Connection, positions: Sequence[Position]) -> bool:

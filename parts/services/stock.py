@@ -209,7 +209,7 @@ def stores_of(connection: Connection, part: str, today: datetime.date) -> tuple[
         today=today,
         movements=read_rows(connection, "movements", {"part": (part,)}),
     )
-    counted = ledger.last_counted(connection, until=today)
+    counted = ledger.last_counted(connection, until=today, part=part)
     return tuple(
         OnHand(
             part=part,

@@ -177,10 +177,11 @@ def counted(connection: Connection, sheet: str) -> list[Counted]:
 
 
 def last_counted(
-    connection: Connection, until: datetime.date | None = None
+    connection: Connection, until: datetime.date | None = None, part: str | None = None
 ) -> dict[Account, datetime.date]:
-    """The day of the last count of each account that was ever counted, or was by a day; what was
-    undone is none. A count that a site book brought is known by its movement alone."""
+    """The day of the last count of each account that was ever counted, or was by a day, or of those
+    of one part; what was undone is none. A count that a site book brought is known by its movement
+    alone."""
     undone = select(_MOVEMENTS.c.reverses).where(_MOVEMENTS.c.reverses.is_not(None))
     found: dict[Account, datetime.date] = {}
     for columns, day, movement, kept in (
@@ -192,10 +193,12 @@ def last_counted(
         )
         if until is not None:
             question = question.where(day <= _stored_day(connection, until))
-        for part, store, stored in connection.execute(
+        if part is not None:
+            question = question.where(columns.part == part)
+        for of_part, store, stored in connection.execute(
             question.group_by(columns.part, columns.store)
         ):
-            account = (part, store or "")
+            account = (of_part, store or "")
             found[account] = max(_day(stored), found.get(account, datetime.date.min))
     return found
 

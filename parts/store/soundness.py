@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import cache
 
 from sqlalchemy import Connection, create_engine, func, select
 from sqlalchemy.pool import StaticPool
@@ -50,12 +51,7 @@ def _of_the_file(connection: Connection) -> Iterator[Damage]:
 
 def _of_the_definitions(connection: Connection) -> Iterator[Damage]:
     """Tables, rules and guards are those that the program made, each word of them."""
-    engine = create_engine("sqlite://", poolclass=StaticPool)
-    METADATA.create_all(engine)
-    with engine.connect() as made:
-        wanted = _definitions(made)
-    engine.dispose()
-    found = _definitions(connection)
+    wanted, found = _as_made(), _definitions(connection)
     for name in sorted(wanted.keys() | found.keys()):
         if name not in found:
             yield Damage("definitions", name, "is gone")
@@ -63,6 +59,15 @@ def _of_the_definitions(connection: Connection) -> Iterator[Damage]:
             yield Damage("definitions", name, "is none of this program's")
         elif found[name] != wanted[name]:
             yield Damage("definitions", name, "is not as this program made it")
+
+
+@cache
+def _as_made() -> dict[str, str]:
+    """The definitions of a new database."""
+    engine = create_engine("sqlite://", poolclass=StaticPool)
+    METADATA.create_all(engine)
+    with engine.connect() as made:
+        return _definitions(made)
 
 
 def _definitions(connection: Connection) -> dict[str, str]:
