@@ -7,7 +7,7 @@ thin face over the services: each method is one call. Refuses to know SQL, and k
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from pathlib import Path
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 class Desk:
     """One person at one database; `who` is empty until somebody has said so."""
 
-    database: str
+    database: str = field(repr=False)  # an address may hold a password
     today: date
     who: str = ""
 

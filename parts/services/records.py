@@ -69,12 +69,13 @@ def save(
 ) -> tuple[Fault, ...]:
     """Keep a record as typed, new or in place of `before`; faults = nothing was kept.
 
-    Raises EditedMeanwhile where the record is no longer `before`.
+    One that stands as typed, as where the answer was lost, is not kept once more. Raises
+    EditedMeanwhile where the record is neither that nor `before`.
     """
 
     def work(connection: Connection) -> tuple[Fault, ...]:
         record, faults = _weighed(connection, file, texts, before)
-        if not faults and record != before:
+        if not faults and record not in (before, read_row(connection, file, record)):
             journal.put(connection, Edit(file, before, record), hand.stamp(), why=why)
         return faults
 
@@ -121,9 +122,10 @@ def _weighed(
     read = typed_row(file, texts)
     there, left_out = _around(connection, file, texts)
     record = read.book[file][0] if read.book[file] else None
-    known = {book_file.key_of(row) for row in there[file]}
+    known = {book_file.key_of(row): row for row in there[file]}
     faults = new_faults(there, read, left_out, before)
-    if record is not None and before is None and book_file.key_of(record) in known:
+    stands = known.get(book_file.key_of(record)) if record is not None else None
+    if before is None and stands not in (None, record):
         faults.append(_fault(file, book_file.key[0], "is there already; open it to change it"))
     if record is not None and before is not None:
         faults += [

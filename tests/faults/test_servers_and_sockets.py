@@ -6,6 +6,8 @@ import os
 import socket
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -18,16 +20,16 @@ from parts import errors
 from parts.cli import main
 from parts.services import copies, stock
 from tests.faults.day import keys_in
-from tests.servers import IN_THE_MIDDLE, WITHOUT, connection_to
+from tests.servers import WITHOUT
 from tests.services.storeroom import TODAY, fill, held, take
-from tests.tui.small_site import opened, press, words
+from tests.tui.small_site import form_of, looked, opened, press, words
 from tui.desk import Desk
 
 ROOT = Path(__file__).resolve().parents[2]
 SECRET = "s3cret-word"  # noqa: S105 - nobody's
 
 
-def test_a_step_that_a_dying_server_kept_is_booked_once(
+async def test_a_step_that_a_dying_server_kept_is_booked_once(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with throwaway.running_server() as server:
@@ -35,10 +37,9 @@ def test_a_step_that_a_dying_server_kept_is_booked_once(
             pytest.skip(WITHOUT)
         at = fill(server.address)
         issue = ["issue", "COIL", "--db", at, "--today", TODAY.isoformat()]
-        _die_after_the_step(monkeypatch, server)
-        status = main(issue)
+        with _dying_after_the_step(monkeypatch, server):
+            status = main(issue)
         told = capsys.readouterr().err
-        monkeypatch.undo()
         key = told.split("--key '")[1].split("'")[0]
         with pytest.raises(errors.NoConnection):
             take(at, "issue", "COIL", key=key)
@@ -50,10 +51,37 @@ def test_a_step_that_a_dying_server_kept_is_booked_once(
         assert again == 0
         assert key in keys_in(at)
         assert held(at, "COIL") == {"main": (3, 3)}
+
+        await _issue_by_screen(at, monkeypatch, server)
+        assert held(at, "COIL") == {"main": (2, 2)}
         assert copies.verify(at).sound
 
 
-def _die_after_the_step(monkeypatch: pytest.MonkeyPatch, server: throwaway.Server) -> None:
+async def _issue_by_screen(
+    at: str, monkeypatch: pytest.MonkeyPatch, server: throwaway.Server
+) -> None:
+    """The form says what happened, keeps what is typed, and asks again with the same key."""
+    async with opened(Desk(at, TODAY)) as pilot:
+        await press(pilot, "m", "enter", *"COIL")
+        typed = form_of(pilot).values
+        with _dying_after_the_step(monkeypatch, server):
+            await press(pilot, "f2")
+        assert "The connection to postgresql://postgres@/postgres" in words(pilot)
+        assert "was lost; what you typed is kept" in words(pilot)
+        await looked(pilot)
+        await press(pilot, "f2")
+        assert "No connection to postgresql://postgres@/postgres" in words(pilot)
+        assert form_of(pilot).values == typed
+        server.start()
+        await press(pilot, "f2")
+
+        assert "booked already; nothing was added" in words(pilot).lower()
+
+
+@contextmanager
+def _dying_after_the_step(
+    monkeypatch: pytest.MonkeyPatch, server: throwaway.Server
+) -> Iterator[None]:
     """The step is stored, and the server is gone before it can say so."""
     taken, enter = [], stock.enter
 
@@ -68,24 +96,10 @@ def _die_after_the_step(monkeypatch: pytest.MonkeyPatch, server: throwaway.Serve
             server.stop()
             raise psycopg.OperationalError("the connection is lost")
 
-    monkeypatch.setattr(stock, "enter", enter_and_note)
-    monkeypatch.setattr(DefaultDialect, "do_commit", commit)
-
-
-async def test_no_session_waits_in_a_transaction_while_a_form_is_open(
-    nothing_on_server: str,
-) -> None:
-    desk = Desk(fill(nothing_on_server), TODAY)
-    async with opened(desk) as pilot:
-        await press(pilot, "m", "enter", *"COIL")
-
-        assert "4 usable of 4 in main" in words(pilot)
-        with connection_to(nothing_on_server) as watcher:
-            assert watcher.execute(IN_THE_MIDDLE).fetchone() == (0,)
-        await press(pilot, "f2")
-        assert held(nothing_on_server, "COIL") == {"main": (3, 3)}
-        with connection_to(nothing_on_server) as watcher:
-            assert watcher.execute(IN_THE_MIDDLE).fetchone() == (0,)
+    with monkeypatch.context() as patched:
+        patched.setattr(stock, "enter", enter_and_note)
+        patched.setattr(DefaultDialect, "do_commit", commit)
+        yield
 
 
 @pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="asks Linux what listens")

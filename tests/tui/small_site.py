@@ -20,7 +20,7 @@ from contextlib import asynccontextmanager, suppress
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from textual.pilot import Pilot
 from textual.worker import WorkerCancelled, WorkerFailed
@@ -41,6 +41,7 @@ from parts.store.database import new_database
 from tests.tui.screen_text import screen_text
 from tui.app import LongpoleApp
 from tui.desk import Desk
+from tui.screens.form import FormPage
 from tui.sentences import CAUTIONS
 
 TODAY = date(2026, 11, 25)
@@ -270,11 +271,25 @@ async def settle(pilot: Pilot[None]) -> None:
     await pilot.pause()
 
 
+async def looked(pilot: Pilot[None]) -> None:
+    """Look for changes as the program does every few seconds."""
+    cast(LongpoleApp, pilot.app).look_for_changes()
+    for _ in range(3):
+        await settle(pilot)
+
+
 async def press(pilot: Pilot[None], *keys: str) -> None:
     """Press keys, each once the one before has done its work."""
     for key in keys:
         await pilot.press(key)
         await settle(pilot)
+
+
+def form_of(pilot: Pilot[None]) -> FormPage:
+    """Return the form on the screen."""
+    page = pilot.app.screen
+    assert isinstance(page, FormPage)
+    return page
 
 
 def words(pilot: Pilot[None]) -> str:

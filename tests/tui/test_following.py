@@ -6,7 +6,6 @@ import re
 from collections.abc import AsyncIterator
 from contextlib import closing
 from pathlib import Path
-from typing import Any
 
 import pytest
 from textual.pilot import Pilot
@@ -16,7 +15,7 @@ from parts.exchange.writer import write_site_book
 from parts.services.books import load_book
 from parts.store.database import Database
 from tests.tui.screen_text import screen_lines, screen_text
-from tests.tui.small_site import SMALL, TODAY, opened, press, settle, small_book, words
+from tests.tui.small_site import SMALL, TODAY, looked, opened, press, settle, small_book, words
 from tui.desk import Desk
 from tui.widgets.field_table import FieldTable
 
@@ -38,13 +37,6 @@ async def pilot(database: str) -> AsyncIterator[Pilot[None]]:
 def write(database: str, statement: str) -> None:
     with closing(Database.open(database)) as opened_here, opened_here.writing() as connection:
         connection.exec_driver_sql(statement)
-
-
-async def looked(pilot: Any) -> None:
-    """Look for changes as the program does every few seconds."""
-    pilot.app.look_for_changes()
-    for _ in range(3):
-        await settle(pilot)
 
 
 RENAME = "UPDATE cranes SET name = 'seen anew' WHERE crane = 'HM-2'"
