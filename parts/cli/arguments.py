@@ -231,7 +231,7 @@ def _add_pictures(command: commands.AddCommand, common: _Parser) -> None:
     heat.add_argument("--by", choices=("function", "class"), default="function",
                       help="what the systems are (function)")  # fmt: skip
     heat.add_argument("--unit", choices=("money", "days"), default="money", help="(money)")
-    years = kind("years", picture_commands.years, "exposure by year, as is and with a plan")
+    years = kind("years", commands.forecast, "exposure by year, as is and with a plan")
     years.add_argument("--years", type=_count, default=10, metavar="N", help="years to come (10)")
     years.add_argument("--budget", type=_amount, metavar="X", help="with the plan of a budget")
     kind("leadtimes", picture_commands.lead_times, "what suppliers promised and what they took")

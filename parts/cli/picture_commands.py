@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from parts.cli import picture_tables, plan_tables
+from parts.cli import picture_tables
 from parts.cli.answering import snapshot_of, tell
 from parts.cli.commands import DONE, FIRST, NOTHING_TO_ANSWER
 
@@ -19,17 +19,6 @@ def heat(options: argparse.Namespace) -> int:
     lines = picture_tables.heat_lines(found, snapshot.site.currency, first)
     tell(options, picture_tables.heat_document(found), lines)
     return DONE if found.rows else NOTHING_TO_ANSWER
-
-
-def years(options: argparse.Namespace) -> int:
-    from parts.services import plans
-    from parts.services.risks import exposures
-
-    snapshot = snapshot_of(options)
-    found = plans.forecast(exposures(snapshot), options.years, options.budget)
-    lines = plan_tables.forecast_lines(found, snapshot.site.currency)
-    tell(options, plan_tables.forecast_document(found), lines)
-    return DONE
 
 
 def lead_times(options: argparse.Namespace) -> int:
