@@ -47,6 +47,8 @@ if TYPE_CHECKING:
     from parts.services.today import LastCounted
 
 ROWS_KEPT = 512
+LARGE = 2_000
+"""So many positions and parts are set aside from the rounds of Python's collector."""
 Place = tuple[str, str]
 """A crane and a position on it."""
 Ranking = Literal["exposure", "supply"]
@@ -69,6 +71,14 @@ class Site:
         self._comparisons: dict[float | None, ComparisonAnswer] = {}
         self._comparing = Lock()
         self._once, self._planning, self._finding = Lock(), Lock(), Lock()
+        self._set_aside()
+
+    def _set_aside(self) -> None:
+        """Keep what was built of a large site from stopping a keystroke."""
+        from parts.services.collector import set_aside
+
+        if len(self.snapshot.positions) + len(self.snapshot.parts) >= LARGE:
+            set_aside()
 
     @property
     def currency(self) -> str | None:
@@ -121,7 +131,9 @@ class Site:
         from parts.services import finding
 
         step("Laying out every name and number")
-        return finding.index_of(self.snapshot)
+        index = finding.index_of(self.snapshot)
+        self._set_aside()
+        return index
 
     def held(self, store: str, bin_name: str | None) -> tuple[Held, ...]:
         from parts.services import finding
@@ -204,7 +216,9 @@ class Site:
         from parts.services import risks
 
         step("Reckoning what a year may take")
-        return risks.exposures(self.snapshot, self.fleet)
+        exposed = risks.exposures(self.snapshot, self.fleet)
+        self._set_aside()
+        return exposed
 
     def risks(self, by: Ranking) -> tuple[PartRisk, ...]:
         """Return the parts ranked; two workers that ask at once reckon it once."""

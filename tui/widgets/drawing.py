@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -61,7 +62,8 @@ def row_strip(
     return Strip(segments, layout.room).simplify()  # one style sent once: fewer bytes over ssh
 
 
-def empty_lines(text: str, room: int) -> list[str]:
+@lru_cache(maxsize=8)
+def empty_lines(text: str, room: int) -> Sequence[str]:
     """Return the sentences that stand in place of rows, wrapped, after one blank line."""
     lines = [""]
     for sentence in shown(text, newline=True).splitlines():

@@ -43,7 +43,9 @@ class FilterLine(Horizontal):
     FilterLine { height: 1; padding: 0 1; }
     FilterLine Label { width: auto; }
     FilterLine Input { width: 1fr; padding: 0 1; background: $panel; color: $foreground; }
-    FilterLine #count { padding: 0 0 0 2; color: $foreground; text-style: bold; }
+    FilterLine #count {
+        padding: 0 0 0 2; color: $foreground; text-style: bold; text-align: right;
+    }
     """
 
     def __init__(self, text: str) -> None:
@@ -63,4 +65,7 @@ class FilterLine(Horizontal):
 
     def tell(self, count: str) -> None:
         """Show how many rows are left."""
-        self.query_one("#count", Label).update(said(count))
+        label = self.query_one("#count", Label)
+        # laying the screen out anew costs more than a keystroke may: only where the room is too
+        # small for it
+        label.update(said(count), layout=len(count) > label.content_size.width)
