@@ -159,8 +159,9 @@ class Desk:
 
         return Watch(self.database)
 
-    def changed(self) -> bool:
-        """Return whether somebody has written to the database since the site was read."""
+    def changed(self) -> bool | None:
+        """Return whether somebody has written to the database since the site was read; None = it
+        is out of reach."""
         return self._watch.changed()
 
     def records_counted(self, about: Mapping[str, str]) -> dict[str, int]:

@@ -14,12 +14,14 @@ from tui import messages
 from tui.forgiving import ForgivingApp
 from tui.screens.fleet import FleetScreen
 from tui.screens.page import Page
+from tui.widgets.banner import Banner
 
 if TYPE_CHECKING:
     from tui.desk import Desk
     from tui.site import Site
 
 LOOK_EVERY_S = 2.0
+OUT_OF_REACH = "No connection to the database: what is shown here may be old."
 GONE = "What is shown here is no longer in the site. Press Esc to go back."
 
 
@@ -28,6 +30,12 @@ class FollowingApp(ForgivingApp):
 
     desk: Desk
     fleet: FleetScreen
+
+    @property
+    def on_top(self) -> Page | None:
+        """The page on top; None under a question, and for what is told while the program ends."""
+        top = self.screen_stack[-1:]
+        return top[0] if top and isinstance(top[0], Page) else None
 
     def follow(self) -> None:
         """Begin to look for changes."""
@@ -38,8 +46,19 @@ class FollowingApp(ForgivingApp):
         self.run_worker(self._look, thread=True, exclusive=True, group="look", exit_on_error=False)
 
     def _look(self) -> None:
-        if self.desk.changed():
+        changed = self.desk.changed()
+        self.post_message(messages.Looked(in_reach=changed is not None))
+        if changed:
             self.post_message(messages.Changed())
+
+    @on(messages.Looked)
+    def tell_what_is_out_of_reach(self, message: messages.Looked) -> None:
+        """Say so on the page on top for as long as the database cannot be asked."""
+        for banner in self.on_top.query(Banner) if self.on_top else ():
+            if message.in_reach and banner.sentence == OUT_OF_REACH:
+                banner.say("")
+            elif not message.in_reach and not banner.has_class("said"):
+                banner.say(OUT_OF_REACH)
 
     @on(messages.Changed)
     def read_what_others_wrote(self) -> None:
@@ -49,13 +68,13 @@ class FollowingApp(ForgivingApp):
     @on(messages.SiteRead)
     def show_on_top(self, message: messages.SiteRead) -> None:
         """Bring the page on top up to date."""
-        if isinstance(self.screen, Page):
-            self._renew(self.screen, message.site)
+        if self.on_top is not None:
+            self._renew(self.on_top, message.site)
 
     @on(messages.Resumed)
     def show_again(self, message: messages.Resumed) -> None:
         """Bring a page up to date that has come to the top."""
-        if message.page is self.screen and self.fleet.site is not None:
+        if message.page is self.on_top and self.fleet.site is not None:
             self._renew(message.page, self.fleet.site)
 
     def _renew(self, page: Page, site: Site) -> None:

@@ -220,6 +220,14 @@ class SiteRead(Message):
         self.is_first = is_first
 
 
+class Looked(Message):
+    """The database was looked at for changes, if it is in reach."""
+
+    def __init__(self, *, in_reach: bool) -> None:
+        super().__init__()
+        self.in_reach = in_reach
+
+
 class Changed(Message):
     """Somebody has written to the database."""
 

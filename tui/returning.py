@@ -25,7 +25,7 @@ class ReturningApp(FollowingApp):
     @on(messages.SiteRead)
     def go_where_the_person_was(self, message: messages.SiteRead) -> None:
         """Open the last place of this person, unless somewhere was gone to meanwhile."""
-        if not message.is_first or self.screen is not self.fleet:
+        if not message.is_first or self.on_top is not self.fleet:
             return
         from tui.openers import page_for
         from tui.whereabouts import opening_of, spot_of

@@ -24,8 +24,8 @@ class Watch:
         with self._turn:
             self._seen, self._is_marked = self._look(), True
 
-    def changed(self) -> bool:
-        """Return whether something was written since `mark`; what cannot be asked has not been.
+    def changed(self) -> bool | None:
+        """Return whether something was written since `mark`; None = what was there is out of reach.
 
         Where somebody is still looking, at a server that does not answer, nobody else waits.
         """
@@ -33,7 +33,9 @@ class Watch:
             return False
         try:
             found = self._look()
-            return self._is_marked and found is not None and found != self._seen
+            if found is None and self._seen is not None:
+                return None
+            return self._is_marked and found != self._seen
         finally:
             self._turn.release()
 

@@ -24,6 +24,7 @@ from tests.servers import WITHOUT
 from tests.services.storeroom import TODAY, fill, held, take
 from tests.tui.small_site import form_of, looked, opened, press, words
 from tui.desk import Desk
+from tui.following import OUT_OF_REACH
 
 ROOT = Path(__file__).resolve().parents[2]
 SECRET = "s3cret-word"  # noqa: S105 - nobody's
@@ -62,6 +63,12 @@ async def _issue_by_screen(
 ) -> None:
     """The form says what happened, keeps what is typed, and asks again with the same key."""
     async with opened(Desk(at, TODAY)) as pilot:
+        server.stop()
+        await looked(pilot)
+        assert OUT_OF_REACH in words(pilot)
+        server.start()
+        await looked(pilot)
+        assert OUT_OF_REACH not in words(pilot)
         await press(pilot, "m", "enter", *"COIL")
         typed = form_of(pilot).values
         with _dying_after_the_step(monkeypatch, server):

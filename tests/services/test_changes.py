@@ -111,7 +111,7 @@ def test_who_asks_while_another_is_still_looking_does_not_wait(
     database: str, watch: Watch, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     write(database, "other")
-    answers: list[bool] = []
+    answers: list[bool | None] = []
     look = watch._look
 
     def look_and_ask() -> object:

@@ -18,13 +18,18 @@ class Banner(Static):
     Banner.busy { color: $foreground; }
     """
 
+    sentence = ""
+    """What was said last."""
+
     def say(self, sentence: str) -> None:
         """Show a sentence, or hide the line for an empty one."""
+        self.sentence = sentence
         self.set_class(bool(sentence), "said")
         self.remove_class("busy")
         self.update(said(f"! {sentence}" if sentence else ""))
 
     def tell(self, sentence: str) -> None:
         """Show what is being done."""
+        self.sentence = ""
         self.add_class("said", "busy")
         self.update(said(sentence))
