@@ -20,7 +20,7 @@ from parts.services import state
 NAME = "mistakes.log"
 LARGEST_FILE, LONGEST_ENTRY = 450_000, 20_000
 LEFT_OUT = "[left out]"
-_LOGIN = re.compile(r"(?<=://)[^\s'\"]*@")
+_LOGIN = re.compile(r"(postgres[\w+]*:/*|://).*@")  # whatever stands in a password, quotes too
 _PASSWORD = re.compile(r"(?i)(passw(?:or)?d['\"]?\s*[=:]\s*)('[^']*'|\"[^\"]*\"|\S+)")
 
 
@@ -46,7 +46,7 @@ def note(error: BaseException) -> Noted:
 
 def without_secrets(text: str) -> str:
     """Return a text with logins and passwords taken out."""
-    return _PASSWORD.sub(rf"\1{LEFT_OUT}", _LOGIN.sub(f"{LEFT_OUT}@", text))
+    return _PASSWORD.sub(rf"\1{LEFT_OUT}", _LOGIN.sub(rf"\1{LEFT_OUT}@", text))
 
 
 def _entry(number: str, error: BaseException) -> str:

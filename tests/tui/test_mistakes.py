@@ -243,6 +243,24 @@ def test_what_is_written_down_holds_no_value_and_no_password(state_folder: Path)
     assert len(set(re.findall(r"mistake (\d{6})", log))) == 1
 
 
+@pytest.mark.parametrize(
+    "address",
+    [
+        "postgresql://ann:of-the-'house p@ss@host/site",
+        "postgresql:ann:of-the-house@host/site",
+        "postgresql://ann@host/site?password=of-the-house",
+    ],
+)
+def test_no_address_is_so_odd_that_its_password_is_written_down(address: str) -> None:
+    from parts.services.mistake_log import without_secrets
+
+    told = without_secrets(f"no such place: '{address}'")
+
+    assert "no such place" in told
+    assert "house" not in told
+    assert "@ss" not in told
+
+
 def test_the_log_never_grows_beyond_a_megabyte(
     state_folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
