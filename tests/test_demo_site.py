@@ -21,10 +21,11 @@ from parts.exchange.merge import merge
 from parts.exchange.reader import read_site_book
 from parts.exchange.rules import faults_of
 from parts.exchange.writer import write_site_book
-from parts.records.answers import PositionOutage, State
+from parts.records.answers import PositionOutage
 from parts.records.book import Book
 from parts.records.risk_answers import LikelyAnswer, PartOutlook, PartRisk
 from parts.records.snapshot import Snapshot, snapshot_of
+from parts.records.states import State
 from parts.services import checks, lead_times, outages, risks
 
 DATA = ROOT / "data"

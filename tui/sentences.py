@@ -7,11 +7,14 @@ Where a load-bearing position is concerned no sentence says that the crane may r
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from parts.records.answers import CraneOutage, PositionOutage, State, Step, TogetherOutage
+from parts.records.states import State
 from tui import formats
 from tui.themes import STATE_LOOKS, state_text
+
+if TYPE_CHECKING:
+    from parts.records.answers import CraneOutage, PositionOutage, Step, TogetherOutage
 
 ASK_FIRST = "ask first"
 """Stands where a load-bearing position has a twin: a qualified person decides on running."""

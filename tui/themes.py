@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from textual.theme import Theme
 
-from parts.records.answers import Severity, State
+from parts.records.states import Severity, State
 
 
 class StateLook(NamedTuple):

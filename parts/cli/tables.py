@@ -12,11 +12,11 @@ from parts.records.answers import (
     LoadReport,
     PositionOutage,
     RouteAnswer,
-    State,
     Step,
     TogetherOutage,
 )
 from parts.records.shown import shown
+from parts.records.states import State
 
 if TYPE_CHECKING:
     from parts.calc.failing.outages import FleetOutage

@@ -7,17 +7,9 @@ the site's currency, shares run from 0 to 1; None = not known.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from enum import Enum
 
 from parts.records.risk_answers import PositionRisk
-
-
-class State(Enum):
-    """What a crane does after a failure."""
-
-    DOWN = "down"
-    REDUCED = "reduced"
-    IN_SERVICE = "in_service"
+from parts.records.states import Severity, State
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,12 +180,6 @@ class Explanation:
     risk: PositionRisk | None = None
     lead_time: LeadTimeAnswer | None = None
     where_used: tuple[tuple[str, str], ...] = ()
-
-
-class Severity(Enum):
-    DANGER = "danger"
-    WARNING = "warning"
-    NOTE = "note"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import Enum
 from statistics import median
 
-from parts.records.answers import State
+from parts.records.states import State
 
 
 class Effect(Enum):

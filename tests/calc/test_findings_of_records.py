@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from parts.calc.ranking.findings import findings_of
-from parts.records.answers import Finding, Severity
+from parts.records.answers import Finding
 from parts.records.catalogue import Part, PartClass
 from parts.records.history import Failure, Observation
+from parts.records.states import Severity
 from parts.records.structure import Crane, Position
 from parts.services.risks import exposures
 from tests.calc.small_snapshot import TODAY, snapshot_with

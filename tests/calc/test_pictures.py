@@ -10,7 +10,6 @@ import pytest
 
 from parts.calc.likelihoods.weibull import age_failed_before
 from parts.calc.needs.graphs import NeedsGraph
-from parts.records.answers import State
 from parts.records.catalogue import Part
 from parts.records.picture_answers import (
     AgeAnswer,
@@ -22,6 +21,7 @@ from parts.records.picture_answers import (
     SupplierDays,
 )
 from parts.records.snapshot import Snapshot
+from parts.records.states import State
 from parts.records.structure import Crane, Function, Need, Position
 from parts.records.supply import Offer, Order, Supplier
 from parts.services import outages, pictures, risks

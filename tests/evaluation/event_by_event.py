@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from parts.calc.failing.consequences import CraneNeeds, lost_share, state_of
 from parts.calc.likelihoods.years import DAYS_A_YEAR
 from parts.calc.ranking.exposures import Exposures
-from parts.records.answers import State
+from parts.records.states import State
 
 Process = Generator[simpy.Event, Any, None]
 

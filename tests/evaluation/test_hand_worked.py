@@ -11,8 +11,9 @@ from __future__ import annotations
 import pytest
 from worked_site import TODAY, worked_site
 
-from parts.records.answers import LeadTimeAnswer, PositionOutage, State, TogetherOutage
+from parts.records.answers import LeadTimeAnswer, PositionOutage, TogetherOutage
 from parts.records.snapshot import Snapshot
+from parts.records.states import State
 from parts.services.lead_times import lead_time
 from parts.services.outages import outage, together
 

@@ -17,10 +17,10 @@ from math import prod
 
 import pytest
 
-from parts.records.answers import State
 from parts.records.book import Book
 from parts.records.catalogue import Part
 from parts.records.snapshot import Snapshot, snapshot_of
+from parts.records.states import State
 from parts.records.structure import Crane, Function, Need, Position
 from parts.services.outages import together
 

@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from parts.records.answers import OperationAnswer, State, Step
+from parts.records.answers import OperationAnswer, Step
+from parts.records.states import State
 from tui.widgets.operations import CRITICAL, LOOSE, SLACK, operation_lines
 from tui.widgets.pole import Pole, pole_lines, squeezed
 

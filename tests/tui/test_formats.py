@@ -12,7 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from parts.records.answers import CraneOutage, PositionOutage, State, Step
+from parts.records.answers import CraneOutage, PositionOutage, Step
+from parts.records.states import State
 from tui import formats, sentences
 
 OUTAGE = PositionOutage(

@@ -13,7 +13,7 @@ import pytest
 from textual.color import Color
 from textual.theme import Theme
 
-from parts.records.answers import State
+from parts.records.states import State
 from tui.themes import (
     ASSUMED_STYLE,
     HALL,

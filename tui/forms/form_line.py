@@ -108,6 +108,13 @@ class FormLine(Horizontal):
         return meaning_of(self.value, offered)
 
     @property
+    def chosen(self) -> str:
+        """The value that is marked, else the one that is meant without a doubt."""
+        if self.marked is None or self.marked == NOTHING_YET:
+            return self.meaning.sure
+        return self.meaning.offered[self.marked].value
+
+    @property
     def is_choosing(self) -> bool:
         """Whether somebody was asked to choose from what is offered."""
         return self.marked is not None

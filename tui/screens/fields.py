@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from parts.records.answers import CraneOutage, PositionOutage
+from typing import TYPE_CHECKING
+
 from tui import formats
 from tui.sentences import is_assumed, state_style, state_word, waits_for
 from tui.widgets.columns import Column
 from tui.widgets.field_table import Field
 
-CranesField = Field[CraneOutage]
-PositionField = Field[PositionOutage]
+if TYPE_CHECKING:
+    from parts.records.answers import CraneOutage, PositionOutage
+
+CranesField = Field["CraneOutage"]
+PositionField = Field["PositionOutage"]
 
 
 def restore(outage: PositionOutage) -> str:

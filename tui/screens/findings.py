@@ -7,7 +7,8 @@ from typing import ClassVar
 
 from textual.content import Content
 
-from parts.records.answers import Finding, Severity
+from parts.records.answers import Finding
+from parts.records.states import Severity
 from tui import actions, words
 from tui.messages import OpenCrane, OpenPart, OpenPosition
 from tui.screens.filtered import FilteredPage, Found, holding
@@ -45,7 +46,7 @@ FIELDS = (
         lambda finding: severity_text(finding.severity),
         lambda finding: SEVERITY_LOOKS[finding.severity].style,
     ),
-    FindingField(Column("Where", 22), place, lambda _: "strong"),
+    FindingField(Column("Where", 26), place, lambda _: "strong"),
     FindingField(Column("Finding", None, least=24), lambda finding: finding.text),
     FindingField(Column("Rule", 28), rule_words, from_width=120),
 )

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from parts.records.answers import CraneOutage
 from tui import actions, sentences, words
 from tui.messages import OpenCrane, SiteRead
 from tui.screens.fields import CRANE_FIELDS
@@ -20,6 +19,7 @@ from tui.widgets.table import RowTable
 from tui.widgets.texts import said
 
 if TYPE_CHECKING:
+    from parts.records.answers import CraneOutage
     from tui.site import Site
 
 READING = "Reading the site ..."

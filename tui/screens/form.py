@@ -188,12 +188,9 @@ class FormPage(Page):
 
     def _is_settled(self, line: FormLine) -> bool:
         """Take what is marked or meant without a doubt; False where somebody has to choose."""
-        meaning = line.meaning
-        marked = line.marked if line.is_choosing else NOTHING_YET
-        chosen = meaning.sure if marked == NOTHING_YET else meaning.offered[marked].value
-        if chosen:
+        if chosen := line.chosen:
             self.put({line.field.name: chosen})
-        elif line.value and meaning.offered:
+        elif line.value and line.meaning.offered:
             line.mark(NOTHING_YET)
             self.tell(line)
             return False

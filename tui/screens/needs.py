@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, ClassVar, NamedTuple
 from textual import events
 from textual.content import Content
 
-from parts.records.answers import State
 from parts.records.picture_answers import Effect, NeedEffects, NeedKind, NeedLine
+from parts.records.states import State
 from tui import actions, formats, sentences, words
 from tui.messages import OpenPosition, OpenTogether
 from tui.screens.listing import ListPage

@@ -7,7 +7,8 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.content import Content
 
-from parts.records.answers import Explanation, Finding, LeadTimeAnswer, PositionOutage, Severity
+from parts.records.answers import Explanation, Finding, LeadTimeAnswer, PositionOutage
+from parts.records.states import Severity
 from tui import actions, formats, sentences, words
 from tui.messages import OpenExplanation, OpenNeeds, OpenPart, OpenPositions
 from tui.screens.findings import severity_text

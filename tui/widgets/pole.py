@@ -10,18 +10,22 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
-from parts.records.answers import PositionOutage, State, Step
+from parts.records.states import State
 from tui.sentences import answer, operation_of, words_at
 from tui.widgets.bars import long_pole_lines
 from tui.widgets.columns import fit
 from tui.widgets.panel import Panel
 from tui.widgets.texts import ASSUMED, STRONG, said
+
+if TYPE_CHECKING:
+    from parts.records.answers import PositionOutage, Step
 
 INK_OF_STATE = {
     State.DOWN: "$text-error",

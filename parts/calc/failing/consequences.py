@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parts.calc.failing.fleet import NONE, Fleet
-from parts.records.answers import State
 from parts.records.snapshot import Snapshot
+from parts.records.states import State
 
 
 @dataclass(slots=True)

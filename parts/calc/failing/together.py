@@ -18,7 +18,8 @@ from parts.calc.failing.outages import FleetOutage
 from parts.calc.failing.poles import long_pole
 from parts.calc.getting.supply import NEVER
 from parts.records import answers
-from parts.records.answers import State, TogetherOutage
+from parts.records.answers import TogetherOutage
+from parts.records.states import State
 
 # Of larger sets not every combination is weighed: from what each position would get alone, one
 # position's exchange after the other is bettered until none can be.

@@ -6,7 +6,8 @@ from parts.calc.ranking import findings_of_cranes as of_cranes
 from parts.calc.ranking import findings_of_records as of_records
 from parts.calc.ranking import findings_of_supply as of_supply
 from parts.calc.ranking.exposures import Exposures
-from parts.records.answers import Finding, Severity
+from parts.records.answers import Finding
+from parts.records.states import Severity
 
 RULES = (
     of_cranes.readings,

@@ -11,9 +11,10 @@ from parts.calc.failing.fleet import NONE
 from parts.calc.failing.outages import FleetOutage
 from parts.calc.likelihoods.duty import FULL_LOAD_HOURS, full_load_hours
 from parts.calc.ranking.findings_of_supply import finding
-from parts.records.answers import Finding, Severity
+from parts.records.answers import Finding
 from parts.records.history import Observation
 from parts.records.settings import plain_number
+from parts.records.states import Severity
 
 THREE_CONDUCTORS = 3.0
 # load-spectrum classes by cubic mean; typing one of these as k_m is an easy slip

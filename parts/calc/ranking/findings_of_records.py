@@ -12,9 +12,10 @@ from parts.calc.failing.outages import FleetOutage
 from parts.calc.likelihoods.ages import METER, meter_hours
 from parts.calc.likelihoods.rates import Rates
 from parts.calc.ranking.findings_of_supply import finding
-from parts.records.answers import Finding, Severity
+from parts.records.answers import Finding
 from parts.records.history import Observation
 from parts.records.snapshot import Snapshot
+from parts.records.states import Severity
 
 
 def rates_of_zero(outage: FleetOutage) -> Iterator[Finding]:

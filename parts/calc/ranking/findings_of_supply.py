@@ -13,8 +13,9 @@ from parts.calc.failing.outages import FleetOutage
 from parts.calc.getting.storage_care import care_due
 from parts.calc.getting.ways import Way
 from parts.calc.ranking.exposures import Exposures
-from parts.records.answers import Finding, Severity
+from parts.records.answers import Finding
 from parts.records.shown import searchable
+from parts.records.states import Severity
 
 PRACTICE = "common practice, no source"
 OLD_QUOTE_DAYS = 365

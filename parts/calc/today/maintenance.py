@@ -13,9 +13,10 @@ from typing import Any
 from parts.calc.ranking.outlooks import Outlooks
 from parts.calc.today.lines import Morning, figure
 from parts.calc.today.risen import Rise
-from parts.records.answers import Finding, Severity
+from parts.records.answers import Finding
 from parts.records.purchase_answers import Deadline
 from parts.records.risk_answers import DutyAnswer
+from parts.records.states import Severity
 from parts.records.supply import Notice
 from parts.records.today_answers import Place, TodayLine, Urgency
 
