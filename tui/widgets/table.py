@@ -91,8 +91,8 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         Binding("enter", "choose", "Choose the row", show=False, id="table.choose"),
     ]
 
+    # the screen is laid out anew only where a scrollbar comes or goes: see `_measure`
     virtual_size = Reactive(Size(0, 0))
-    """Not laid out at each change: a list found anew at each key would lay out the screen twice."""
 
     RowHighlighted: TypeAlias = table_messages.RowHighlighted
     RowChosen: TypeAlias = table_messages.RowChosen
@@ -378,15 +378,12 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
         self._first_column = min(self._first_column, furthest_first(self._columns, room))
         self._layout_now = lay_out(self._columns, room, self._first_column)
         self._strips.clear()
-        self._take_size(Size(room, len(self._rows) + HEADER_LINES))
-
-    def _take_size(self, size: Size) -> None:
-        """Take the size of all rows; only a scrollbar that comes or goes moves other widgets."""
-        self.virtual_size = size
-        if (size.height > self._height) != self.show_vertical_scrollbar:
+        lines = len(self._rows) + HEADER_LINES
+        self.virtual_size = Size(room, lines)
+        if (lines > self._height) != self.show_vertical_scrollbar:
             self.refresh(layout=True)
         elif self.show_vertical_scrollbar:
-            self.vertical_scrollbar.window_virtual_size = size.height
+            self.vertical_scrollbar.window_virtual_size = lines
 
     def _show_cursor(self) -> None:
         in_view = max(1, self._height - HEADER_LINES)
