@@ -95,6 +95,16 @@ async def test_what_was_typed_survives_the_end_of_the_program(desk: Desk) -> Non
     assert book(desk) == 1
 
 
+async def test_an_emptied_form_is_typed_from_its_first_line_again(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "m", "enter", "f2", *"BRK-2", "enter", "2", "enter", "f9", *"BRK")
+        page = pilot.app.screen
+        assert isinstance(page, FormPage)
+
+        assert (page.values["part"], page.values["qty"]) == ("BRK", "1")
+        assert not any(line.wrong for line in page.lines)
+
+
 async def test_escape_with_something_typed_asks_and_enter_goes_on_typing(desk: Desk) -> None:
     async with opened(desk) as pilot:
         await press(pilot, "m", "enter", *"BRK", "escape")

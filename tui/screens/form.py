@@ -256,11 +256,14 @@ class FormPage(Page):
         self.dismiss()
 
     def action_empty(self) -> None:
-        """Put back what stood here before anything was typed."""
+        """Put back what stood here before anything was typed, and begin again."""
         self.put(self._begun)
+        for line in self.lines:
+            line.say()
         self._drop_draft()
         self._tell_draft("")
         self.query_one(Banner).say("")
+        self._first_to_fill().input.focus()
 
     def _tell_draft(self, sentence: str) -> None:
         line = self.query_one("#draft", Static)
