@@ -19,11 +19,10 @@ from parts.services.roles import set_up_roles
 
 ADDRESS = "TEST_PG_URL"
 WITHOUT = "needs a PostgreSQL server, which scripts/test.py starts where one is installed"
-IN_THE_MIDDLE = """
-SELECT count(*) FROM pg_stat_activity WHERE datname = current_database()
-AND application_name = 'longpole' AND state <> 'idle'
+_OF_OURS = """
+SELECT count(*) FROM pg_stat_activity
+WHERE datname = current_database() AND application_name = 'longpole'
 """
-"""How many sessions of the program do something, or wait in a transaction."""
 
 
 class Server:
@@ -87,6 +86,13 @@ def name_of(address: str) -> str:
 
 def connection_to(address: str) -> psycopg.Connection[Any]:
     return psycopg.connect(address.replace("+psycopg", ""), autocommit=True)
+
+
+def have_all_ended(address: str) -> bool:
+    """Whether every session of the program ends by itself: none waits for somebody who types, and
+    what each wrote is counted by then."""
+    with connection_to(address) as other:
+        return any(other.execute(_OF_OURS).fetchone() == (0,) for _ in range(10_000))
 
 
 def empty(address: str) -> None:

@@ -14,14 +14,9 @@ from parts.exchange.writer import write_site_book
 from parts.services.books import load_book, load_demo
 from parts.services.changes import Watch
 from parts.store.database import Database
-from tests.servers import connection_to
+from tests.servers import connection_to, have_all_ended
 from tests.services.storeroom import fill
 from tests.tui.small_site import small_book
-
-OF_OURS = """
-SELECT count(*) FROM pg_stat_activity
-WHERE datname = current_database() AND application_name = 'longpole'
-"""
 
 
 @pytest.fixture
@@ -124,12 +119,6 @@ def test_who_asks_while_another_is_still_looking_does_not_wait(
 
     assert watch.changed()
     assert answers == [False]
-
-
-def have_all_ended(address: str) -> bool:
-    """Whether no session of the program is left; a server counts what one wrote until it ends."""
-    with connection_to(address) as other:
-        return any(other.execute(OF_OURS).fetchone() == (0,) for _ in range(10_000))
 
 
 def test_a_server_tells_a_change_once_it_is_written_and_looking_leaves_nothing_open(
