@@ -140,6 +140,11 @@ class Site:
 
         return finding.held(self.snapshot, store, bin_name)
 
+    def lying(self, part: str) -> tuple[Held, ...]:
+        from parts.services import finding
+
+        return finding.lying(self.snapshot, part)
+
     def offers_of(self, supplier: str) -> tuple[Offer, ...]:
         from parts.services import finding
 

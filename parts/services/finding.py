@@ -47,6 +47,13 @@ def held(snapshot: Snapshot, store: str, bin_name: str | None = None) -> tuple[H
     )
 
 
+def lying(snapshot: Snapshot, part: str) -> tuple[Held, ...]:
+    """Where a part lies."""
+    from parts.calc.finding.lying import held_on
+
+    return held_on(snapshot, part)
+
+
 def offers_of(snapshot: Snapshot, supplier: str) -> tuple[Offer, ...]:
     """What a supplier offers, by part."""
     found = (row for row in snapshot.offers if row.supplier == supplier)

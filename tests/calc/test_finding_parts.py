@@ -180,3 +180,6 @@ def test_quantities_by_bin_add_up_to_the_book_stock() -> None:
         by_part[held.part] = by_part.get(held.part, 0) + held.qty
 
     assert by_part == {"PIN-7": 2, "WHL-4": 1, "SEAL_3": 3}
+    for part in by_part:
+        lying = tuple(held for held in held_on(finding_site()) if held.part == part)
+        assert held_on(finding_site(), part) == lying

@@ -95,6 +95,13 @@ async def test_what_was_typed_survives_the_end_of_the_program(desk: Desk) -> Non
     assert book(desk) == 1
 
 
+async def test_a_part_tells_where_it_lies(desk: Desk) -> None:
+    async with opened(desk) as pilot:
+        await press(pilot, "slash", *"BRK-2", "enter")
+
+        assert "Where it lies 3 in main store" in words(pilot)
+
+
 async def test_an_emptied_form_is_typed_from_its_first_line_again(desk: Desk) -> None:
     async with opened(desk) as pilot:
         await press(pilot, "m", "enter", "f2", *"BRK-2", "enter", "2", "enter", "f9", *"BRK")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.content import Content
 
 from parts.records.answers import LeadTimeAnswer, RouteAnswer
+from parts.records.find_answers import Held
 from tui import actions, formats, words
 from tui.messages import OpenAges, OpenExplanation, OpenPositions
 from tui.screens.page import Page
@@ -35,15 +37,18 @@ class PartScreen(Page):
         yield Sheet()
 
     def on_mount(self) -> None:
-        """Ask for the lead time of one unit."""
+        """Ask for the lead time of one unit, and where it lies."""
         self.query_one(Sheet).focus()
-        self.ask(lambda: self._site.lead_time(self._part), self._show)
+        site, part = self._site, self._part
+        self.ask(lambda: (site.lead_time(part), site.lying(part)), self._show)
 
-    async def _show(self, answer: LeadTimeAnswer) -> None:
+    async def _show(self, found: tuple[LeadTimeAnswer, tuple[Held, ...]]) -> None:
+        answer, held = found
         description = self._site.snapshot.parts[self._part].description or ""
         head = [said((f"{self._part}  {description}", QUIET)), lead_time_line(answer)]
         sections: list[Section] = [
             ("", head),
+            ("Where it lies", lying_lines(held)),
             ("Every way to get it today", way_pairs(answer.ways, self._part)),
         ]
         if answer.route is not None:
@@ -99,6 +104,19 @@ def lead_time_line(answer: LeadTimeAnswer) -> Content:
     figure = formats.days_in_words(answer.days_mean)
     mark = [(" This is assumed: nobody has quoted it.", ASSUMED)] if answer.assumed else []
     return said((f"{answer.part} can be had in {figure}{safe}.", STRONG), *mark)
+
+
+def lying_lines(held: Sequence[Held]) -> list[Content]:
+    """Return in which bins a part lies, and how many of all may be used."""
+    if not held:
+        return [said("None in store.")]
+    lines = [
+        f"{each.qty:,} in {each.store or 'no named store'}{f', bin {each.bin}' if each.bin else ''}"
+        for each in held
+    ]
+    if held[0].usable != sum(each.qty for each in held):
+        lines.append(f"{held[0].usable:,} of them may be used and are promised to nobody.")
+    return list(map(said, lines))
 
 
 def route_lines(route: RouteAnswer) -> list[Content]:

@@ -27,10 +27,12 @@ class Serial:
     store: str
 
 
-def held_on(snapshot: Snapshot) -> tuple[Held, ...]:
-    """Return what lies where, by store, bin and part; places with nothing in them are left out."""
-    rows = _completed(snapshot.movements)
-    stock = stock_of(snapshot.movements, snapshot.reservations, snapshot.today)
+def held_on(snapshot: Snapshot, only: str | None = None) -> tuple[Held, ...]:
+    """Return what lies where, or where one part lies, by store, bin and part; places with nothing
+    in them are left out."""
+    moved = [row for row in snapshot.movements if only in (None, row.part)]
+    rows = _completed(moved)
+    stock = stock_of(moved, snapshot.reservations, snapshot.today)
     by_place: dict[tuple[str, str], list[Movement]] = defaultdict(list)
     for row in rows:
         by_place[row.part, row.store or ""].append(row)
