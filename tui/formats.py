@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import date
 
 from tui.widgets.bars import days_text
+from tui.widgets.frontier import figure
 
 NOT_KNOWN = "not known"
 
@@ -36,6 +37,16 @@ def money(value: float | None, currency: str | None) -> str:
         return NOT_KNOWN
     figure = f"{value:,.0f}" if value >= 100 or value == int(value) else f"{value:,.2f}"
     return f"{figure} {currency or '(currency not set)'}"
+
+
+def amount(value: float | None) -> str:
+    """Return money for a column whose title names the currency: whole, never 0 for more."""
+    return NOT_KNOWN if value is None else figure(value)
+
+
+def in_currency(title: str, currency: str | None) -> str:
+    """Return the title of a column of money."""
+    return f"{title}, {currency}" if currency else title
 
 
 def count(number: int, noun: str) -> str:

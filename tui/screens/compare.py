@@ -8,14 +8,13 @@ from __future__ import annotations
 from typing import ClassVar
 
 from parts.records.comparison_answers import ComparedOption, ComparisonAnswer
-from tui import actions, words
+from tui import actions, formats, words
 from tui import comparison_sentences as sentences
 from tui.screens.listing import ListPage
 from tui.site import Site
 from tui.widgets.bars import bar
 from tui.widgets.columns import Column
 from tui.widgets.field_table import Field
-from tui.widgets.frontier import figure
 from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import STRONG, said
 
@@ -47,17 +46,19 @@ class CompareScreen(ListPage[ComparedOption]):
             OptionField(Column("Choice", None, least=14), self._called, self._style_of),
             OptionField(
                 Column("Takes now", 10, "right"),
-                lambda each: _money(each.capital),
+                lambda each: formats.amount(each.capital),
                 lambda each: "" if each.within_budget else "quiet",
             ),
             OptionField(
                 Column("Outages", 10, "right"),
-                lambda each: _money(each.exposure_cost_per_year),
+                lambda each: formats.amount(each.exposure_cost_per_year),
                 from_width=76,
             ),
-            OptionField(Column("Each year", 10, "right"), lambda e: _money(e.equal_annual_cost)),
+            OptionField(
+                Column("Each year", 10, "right"), lambda e: formats.amount(e.equal_annual_cost)
+            ),
             OptionField(Column("0 … most", BAR_WIDTH), self._bar, self._style_of, from_width=100),
-            OptionField(Column("In all", 11, "right"), lambda each: _money(each.npv_cost)),
+            OptionField(Column("In all", 11, "right"), lambda each: formats.amount(each.npv_cost)),
             OptionField(Column("Return", 8, "right"), sentences.return_of),
         )
 
@@ -102,7 +103,3 @@ class CompareScreen(ListPage[ComparedOption]):
         """Change between the choice under the cursor and how all were compared."""
         self._tells_how = not self._tells_how
         self.tell(self._table.chosen)
-
-
-def _money(value: float | None) -> str:
-    return "not known" if value is None else figure(value)

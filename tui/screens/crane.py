@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -43,7 +44,7 @@ class CraneScreen(Page):
         self._site = site
         self._crane = crane
         fields = (self._position_field(), PART_ON_CRANE, DESCRIPTION, RESTORE, SHARE, STATE, LOST)
-        self._table = FieldTable((*fields, WAITS), empty=NO_POSITIONS)
+        self._table = FieldTable((*fields, WAITS_ON_CRANE), empty=NO_POSITIONS)
 
     def _position_field(self) -> PositionField:
         return PositionField(
@@ -133,7 +134,9 @@ class CraneScreen(Page):
         self.copy_row(self._table)
 
 
-PART_ON_CRANE = PositionField(PART.column, PART.text, PART.style, from_width=100)
+PART_ON_CRANE = replace(PART, column=Column("Part", 12), from_width=76)
+WAITS_ON_CRANE = replace(WAITS, from_width=92)
+"""On a narrow screen names of positions are read whole; what is waited for stands below."""
 
 
 def head_of(outage: PositionOutage | None) -> str:

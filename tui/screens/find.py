@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.content import Content
@@ -25,15 +26,19 @@ from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 HitField = Field[Hit]
+WIDE = 100
+FOUND_BY = HitField(
+    Column("Found by", None, least=20),
+    lambda hit: hit.why,
+    lambda hit: "assumed" if hit.rank is Rank.NEAR else "",
+    from_width=WIDE,
+)
 FIELDS = (
     HitField(Column("Name", None, least=16), lambda hit: hit.name, lambda _: "strong"),
     HitField(Column("What it is", 13), lambda hit: hit.kind.value),
     HitField(Column("Description", None, least=20), lambda hit: hit.description),
-    HitField(
-        Column("Found by", None, least=20),
-        lambda hit: hit.why,
-        lambda hit: "assumed" if hit.rank is Rank.NEAR else "",
-    ),
+    FOUND_BY,
+    replace(FOUND_BY, column=Column("Found by", 18), from_width=0, below_width=WIDE),
 )
 WHAT_CAN_BE_TYPED = (
     "Type a number or a name, or a piece of one.\n\n"

@@ -38,9 +38,9 @@ def warns(value: float | None) -> str:
 RANK_STYLES = {"not firm": "reduced", formats.NOT_KNOWN: "warn"}
 FIRST = (
     RiskField(Column("Part", 12), lambda risk: risk.part, lambda _: "strong"),
-    RiskField(Column("Description", None, least=18), lambda r: r.description, from_width=120),
+    RiskField(Column("Description", None, least=18), lambda r: r.description, from_width=124),
     RiskField(
-        Column("A year", 9, "right"),
+        Column("Fails a year", 12, "right"),
         lambda risk: sentences.figure(risk.failures_next_year),
         lambda risk: warns(risk.failures_next_year),
     ),
@@ -49,21 +49,25 @@ FIRST = (
         lambda risk: formats.days(risk.exposure_days),
         lambda risk: warns(risk.exposure_days),
     ),
-    RiskField(
-        Column("Cost", 10, "right"),
-        lambda risk: sentences.figure(risk.exposure_cost),
-        lambda risk: warns(risk.exposure_cost),
-    ),
-    RiskField(
-        Column("Supply", 9, "right"),
-        lambda risk: sentences.score(risk.supply_score),
-        lambda risk: warns(risk.supply_score),
-    ),
+)
+SUPPLY = RiskField(
+    Column("Supply", 9, "right"),
+    lambda risk: sentences.score(risk.supply_score),
+    lambda risk: warns(risk.supply_score),
 )
 LAST = (
     RiskField(Column("Waits for", 12), lambda r: r.waits_for or formats.NOT_KNOWN, from_width=94),
     RiskField(Column("Worst crane", 11), lambda r: r.worst_crane or "-", from_width=106),
 )
+
+
+def cost_field(currency: str | None) -> RiskField:
+    """Return the column of what a year may cost."""
+    return RiskField(
+        Column(formats.in_currency("Cost", currency), 10, "right"),
+        lambda risk: formats.amount(risk.exposure_cost),
+        lambda risk: warns(risk.exposure_cost),
+    )
 
 
 class RisksScreen(FilteredPage[PartRisk]):
@@ -75,7 +79,8 @@ class RisksScreen(FilteredPage[PartRisk]):
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
     def __init__(self, site: Site) -> None:
-        super().__init__(("longpole", "risks"), "", (*FIRST, self._rank_field(), *LAST))
+        fields = (*FIRST, cost_field(site.currency), SUPPLY, self._rank_field(), *LAST)
+        super().__init__(("longpole", "risks"), "", fields)
         self._site = site
         self._by: Ranking = "exposure"
 

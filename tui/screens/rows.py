@@ -7,8 +7,10 @@ from typing import Any, ClassVar
 
 from textual.content import Content
 
+from parts.records import fields
 from parts.records.book import FILES_BY_NAME
 from parts.records.cells import texts_of
+from parts.records.fields import Kind
 from tui import actions, words
 from tui.forms.record_fields import FILES, label
 from tui.messages import OpenRecord
@@ -17,11 +19,15 @@ from tui.site import Site
 from tui.widgets.columns import Column
 from tui.widgets.field_table import Field
 from tui.widgets.panel import LinesPanel
-from tui.widgets.texts import QUIET, STRONG, Piece, said
+from tui.widgets.texts import QUIET, STRONG, said
 
-SHOWN = 5
-"""Columns of a row that are listed; the panel has all."""
+SHOWN, SHOWN_NARROW = 5, 3
+"""Columns of a row that are listed, at least its key and one more; the panel has all."""
 WIDE = 110
+SHORT = {"crane": 8, "bay": 8, "upgrade": 8, "currency": 8, "order": 12}
+"""What is short wherever it stands, so that long texts beside it get the room."""
+BETWEEN = "   "
+KIND_WIDTHS = {Kind.DAY: 10, Kind.NUMBER: 10, Kind.WHOLE: 8, Kind.FLAG: 8}
 
 
 class RowsScreen(FilteredPage[Any]):
@@ -56,7 +62,9 @@ class RowsScreen(FilteredPage[Any]):
 
     def tell(self, item: Any) -> None:
         """Say all that is on record of the row."""
-        self.query_one(LinesPanel).show(lambda _: () if item is None else tuple(_lines(item)))
+        self.query_one(LinesPanel).show(
+            lambda width: () if item is None else tuple(_lines(item, width))
+        )
 
     def open_item(self, item: Any) -> None:
         """Open the row's form."""
@@ -76,17 +84,29 @@ class RowsScreen(FilteredPage[Any]):
 def _fields(file: str) -> tuple[Field[Any], ...]:
     book_file = FILES_BY_NAME[file]
     keys = [name.rstrip("_") for name in book_file.key]
-    names = [*keys, *(name for name in book_file.header if name not in keys)][:SHOWN]
-    return tuple(_field(name, at, name in keys) for at, name in enumerate(names))
+    columns = dict(zip(book_file.header, book_file.columns, strict=True))
+    names = [*keys, *(name for name in book_file.header if name not in keys)]
+    least = max(SHOWN_NARROW, len(keys) + 1)
+    return tuple(
+        Field(
+            _column(columns[name], name),
+            lambda row, name=name: texts_of(row).get(name, ""),
+            lambda _, is_key=name in keys: "strong" if is_key else "",
+            0 if at < least else WIDE,
+        )
+        for at, name in enumerate(names[: max(SHOWN, least)])
+    )
 
 
-def _field(name: str, at: int, is_key: bool) -> Field[Any]:
-    width = None if at < 3 else 16
-    return Field(
-        Column(label(name), width, least=10),
-        lambda row: texts_of(row).get(name, ""),
-        lambda _: "strong" if is_key else "",
-        0 if at < 3 else WIDE,
+def _column(column: fields.Column, name: str) -> Column:
+    """Return a column as wide as its kind needs, figures to the right; texts share the rest."""
+    width = SHORT.get(name) or KIND_WIDTHS.get(column.kind)
+    if column.choices:
+        width = max(map(len, column.choices))
+    title = label(name)
+    is_figure = column.kind in (Kind.NUMBER, Kind.WHOLE)
+    return Column(
+        title, width and max(width, len(title)), "right" if is_figure else "left", least=10
     )
 
 
@@ -94,8 +114,13 @@ def _words(row: Any) -> str:
     return " ".join(texts_of(row).values())
 
 
-def _lines(row: Any) -> Iterator[Content]:
-    pieces: list[Piece] = []
+def _lines(row: Any, width: int) -> Iterator[Content]:
+    """Return all facts of a row, each whole on a line where it fits."""
+    line = said()
     for name, text in texts_of(row).items():
-        pieces += [(f"{label(name)} ", QUIET), (text, STRONG), "   "]
-    yield said(*pieces)
+        fact = said((f"{label(name)} ", QUIET), (text, STRONG))
+        if line.cell_length and line.cell_length + len(BETWEEN) + fact.cell_length > width:
+            yield line
+            line = said()
+        line = line + said(BETWEEN) + fact if line.cell_length else fact
+    yield line

@@ -36,7 +36,7 @@ from tui.widgets.texts import QUIET, STRONG, WARN, Piece, said
 ChangeField = Field[PositionChange]
 NOT_SAVED = "Nothing is saved by asking."
 UNCHANGED = "No position would stand longer or shorter, or fail more or less often."
-BAR_WIDTH, WIDEST_NAME = 12, 16
+BAR_WIDTH, WIDEST_NAME, WIDE = 12, 16, 96
 
 
 class WhatIfScreen(TypedPage[PositionChange]):
@@ -74,16 +74,20 @@ class WhatIfScreen(TypedPage[PositionChange]):
         """Lost days of one failure, or of a year where one failure takes as long as before."""
         said_now = "A year now" if self._of_a_year else "Lost now"
         return (
-            ChangeField(Column("Crane", 10), lambda change: change.crane, lambda _: "strong"),
+            ChangeField(Column("Crane", 6), lambda change: change.crane, lambda _: "strong"),
             ChangeField(Column("Position", None, least=14), lambda change: change.position),
             ChangeField(Column(said_now, 10, "right"), self._text_now),
-            ChangeField(Column("0 … most", BAR_WIDTH), lambda each: self._bar(self._now(each))),
+            ChangeField(
+                Column("0 … most", BAR_WIDTH),
+                lambda each: self._bar(self._now(each)),
+                from_width=WIDE,
+            ),
             ChangeField(Column("Then", 9, "right"), self._text_then),
             ChangeField(
                 Column("0 … most", BAR_WIDTH),
                 lambda each: self._bar(self._then(each)),
                 self._style,
-                from_width=96,
+                from_width=WIDE,
             ),
             ChangeField(
                 Column("Change", 9, "right"),

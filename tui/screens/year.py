@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import ClassVar, NamedTuple
 
 from textual.content import Content
@@ -135,7 +136,7 @@ class CraneYearScreen(ListPage[Stopper]):
                 Column("Stop the crane together", None, least=30), names_text, lambda _: "strong"
             ),
             FUSSELL_FIELD,
-            FUSSELL_BAR,
+            replace(FUSSELL_BAR, from_width=100),  # both names are read whole before
             StopperField(
                 Column("Same part", 12),
                 lambda stopper: self._shared_part(stopper) or "-",
