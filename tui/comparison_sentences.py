@@ -81,4 +81,4 @@ def return_of(option: ComparedOption) -> str:
     rate = option.rate_of_return
     if rate is None:
         return "-"
-    return f"> {HIGH_RETURN:.0%}" if rate > HIGH_RETURN else f"{rate:.0%}"
+    return f"> {HIGH_RETURN * 100:.0f} %" if rate > HIGH_RETURN else f"{rate * 100:.0f} %"

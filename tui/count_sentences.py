@@ -51,7 +51,7 @@ def report_lines(report: CountReport) -> Iterator[Piece]:
 
 def totals_lines(found: CountTotals) -> Iterator[Piece]:
     """Return lines in tolerance, and differences net and absolute."""
-    share = "" if found.share_within is None else f", {found.share_within:.0%}"
+    share = "" if found.share_within is None else f", {found.share_within * 100:.0f} %"
     yield f"Lines in tolerance: {found.within:,} of {found.lines:,}{share}."
     yield f"Differences: net {found.net:+,} pieces, absolute {found.absolute:,} pieces."
     if found.net_value is not None and found.absolute_value is not None:

@@ -108,14 +108,13 @@ def reorder_lines(line: ReorderLine, currency: str | None) -> Iterator[str]:
         yield f"Order {line.order_now:,} now{source}{cost}."
     if line.why:
         yield line.why
-    point, most = limit(line.reorder_point), limit(line.maximum)
     own = " and ".join(
         f"{name} {limit(units)}"
         for name, units in (("minimum", line.min_stock), ("maximum", line.max_stock))
         if units is not None
     )
     yield (
-        f"Order again below {point}, up to {most}{f'; the site has set {own}' if own else ''}. "
+        f"{again_words(line)}{f'; the site has set {own}' if own else ''}. "
         f"Usable {line.usable:,}, on order {line.on_order:,}."
     )
     yield (
@@ -124,6 +123,15 @@ def reorder_lines(line: ReorderLine, currency: str | None) -> Iterator[str]:
     )
     if line.pooled_with:
         yield f"Figures are those of the pool with {formats.listed(list(line.pooled_with))}."
+
+
+def again_words(line: ReorderLine) -> str:
+    """Return when demand and lead time ask to order a part again."""
+    if line.reorder_point is None:
+        return "When to order again is not known"
+    if line.reorder_point == 0:
+        return "At this demand and lead time none has to be kept"
+    return f"Order again below {line.reorder_point:,}, up to {limit(line.maximum)}"
 
 
 def limit(units: int | None) -> str:

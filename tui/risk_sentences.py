@@ -62,8 +62,10 @@ def year_sentence(risk: PartRisk, currency: str | None) -> str:
     if risk.exposure_days is None:
         return f"Nobody knows what {risk.part} takes in a year: it is in {places}."
     waits = f", waiting for {risk.waits_for}" if risk.waits_for not in (None, risk.part) else ""
+    many = figure(risk.failures_next_year)
+    failures = "unknown numbers of" if many == formats.NOT_KNOWN else many
     return (
-        f"In a year {figure(risk.failures_next_year)} failures in {places} take "
+        f"In a year {failures} failures in {places} take "
         f"{formats.days_in_words(risk.exposure_days)} of work and "
         f"{formats.money(risk.exposure_cost, currency)}{waits}."
     )

@@ -29,15 +29,21 @@ def beside(found: WhatIfAnswer, currency: str | None) -> list[Row]:
             "Lost days a year",
             f"{days_now:,.1f}",
             f"{days_then:,.1f}" if is_told else formats.NOT_KNOWN,
-            f"{days_then - days_now:+,.1f}" if is_told else "?",
+            signed(days_then - days_now, 1) if is_told else "?",
         ),
         (
             "Money a year",
             formats.money(cost_now, currency),
             formats.money(cost_then if is_told else None, currency),
-            f"{cost_then - cost_now:+,.0f}" if is_told else "?",
+            signed(cost_then - cost_now, 0) if is_told else "?",
         ),
     ]
+
+
+def signed(change: float, digits: int) -> str:
+    """Return a change of a sum with its sign, or that there is none to be seen."""
+    text = f"{change:+,.{digits}f}"
+    return text if text.strip("+-0.,") else "none"
 
 
 def _outage_row(outage: TogetherOutage, currency: str | None) -> Row:
@@ -105,11 +111,14 @@ def change_sentence(change: PositionChange) -> str:
     else:
         now, then = _lost(change.lost_days_now), _lost(change.lost_days_then)
         once = f"If it fails today: as things are {now}; then{fits} {then}"
-    year_now, year_then = (
-        "days that nobody knows" if days is None else f"{days:,.2f} lost days"
-        for days in (change.year_days_now, change.year_days_then)
-    )
-    return f"{once}. In a year: {year_now} as things are, then {year_then}."
+    now, then = change.year_days_now, change.year_days_then
+    if now is None and then is None:
+        return f"{once}. What it takes in a year nobody knows."
+    return f"{once}. In a year: {_of_a_year(now)} as things are, then {_of_a_year(then)}."
+
+
+def _of_a_year(days: float | None) -> str:
+    return "days that nobody knows" if days is None else f"{days:,.2f} lost days"
 
 
 def _failing(days: float | None) -> str:

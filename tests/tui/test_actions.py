@@ -170,6 +170,7 @@ async def test_a_click_on_each_entry_of_the_foot_does_its_action(
     [
         (("v", "f3"), "take out"),  # what is not on record yet cannot be taken out
         (("i",), "+ more"),  # whether a crane is out for good needs no number
+        (("o", "tab"), "all parts"),
         (("z", "tab"), "Enter open"),
         (("z", "tab", "tab"), "money / days"),
     ],

@@ -62,7 +62,7 @@ async def test_each_person_has_a_list_and_tab_goes_round(size: tuple[int, int]) 
         await press(pilot, "j")
 
         assert "longpole › today › storeroom" in screen_lines(pilot.app)[0]
-        assert "Storeroom: 2 things wait, 2 for today." in words(pilot)
+        assert "Storeroom: 2 things wait, 2 today." in words(pilot)
         await press(pilot, "tab")
 
         assert "longpole › today › maintenance lead" in screen_lines(pilot.app)[0]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import ClassVar
 
@@ -39,7 +39,7 @@ FIELDS = (
     StepField(
         Column("Done", None, least=20),
         lambda step: step.done or "to do",
-        lambda step: "in-service" if step.done else "reduced",
+        lambda step: ("" if step is LOAD else "in-service") if step.done else "reduced",
     ),
 )
 
@@ -132,7 +132,7 @@ BEGINNINGS = (
     ),
 )
 """What can be done where there is no database."""
-LOAD = BEGINNINGS[1]
+LOAD = replace(BEGINNINGS[1], done="any time")
 
 
 def steps(site: Site) -> Iterator[Step]:

@@ -13,6 +13,25 @@ from tui.themes import STATE_LOOKS
 from tui.widgets.sheet import Pair, Sheet
 from tui.widgets.texts import STRONG, said
 
+PLAINLY = {
+    "Move cursor left": "Go left in the line",
+    "Move cursor right or accept the completion suggestion": (
+        "Go right in the line; at its end, take what is offered in grey"
+    ),
+    "Go to start": "Go to the beginning of the line",
+    "Go to end": "Go to the end of the line",
+    "Delete character left": "Take away the letter before",
+    "Submit": "Take what is typed, and go on",
+    "Page Up": "Go up by a screen",
+    "Page Down": "Go down by a screen",
+    "Scroll Up": "Go up",
+    "Scroll Down": "Go down",
+    "Scroll Left": "Go left",
+    "Scroll Right": "Go right",
+    "Scroll Home": "Go to the top",
+    "Scroll End": "Go to the bottom",
+}
+"""What the framework calls its keys, as a keeper would say it."""
 WORDS_OF_STATES = {
     "down": "the crane stands still",
     "reduced": "the crane loses part of its work",
@@ -59,7 +78,8 @@ def key_pairs(page: Page) -> list[Pair]:
     for key, active in page.active_bindings.items():
         is_told = active.enabled and active.binding.description
         if key in KEY_NAMES and is_told and "focus" not in active.binding.action:
-            found.setdefault(key, f"{active.tooltip or active.binding.description}.")
+            told = active.tooltip or active.binding.description
+            found.setdefault(key, f"{PLAINLY.get(told, told)}.")
     return [(said((key_name(key), STRONG)), said(text)) for key, text in found.items()]
 
 

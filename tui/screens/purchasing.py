@@ -10,12 +10,14 @@ from textual.content import Content
 from parts.records.purchase_answers import EnquiryLine, LateOrder, ReorderLine
 from tui import actions, formats, words
 from tui import purchase_sentences as sentences
+from tui.acts import ALL_PARTS
 from tui.messages import OpenPart
 from tui.screens.listing import ListPage
 from tui.site import Site
 from tui.widgets.columns import Column
 from tui.widgets.ends_line import EndsLine
 from tui.widgets.field_table import Field
+from tui.widgets.key_line import KeyLine
 from tui.widgets.panel import LinesPanel
 from tui.widgets.texts import QUIET, STRONG, said
 
@@ -115,6 +117,7 @@ class PurchasingScreen(ListPage[Item]):
         kind = KINDS[self._kind]
         trail = " › ".join((*self.trail, kind.title))
         self.query_one(".bar", EndsLine).show(trail, self._day)
+        self.query_one(KeyLine).leave_out(*(() if self._kind == TO_ORDER else (ALL_PARTS,)))
         listed = [each for each in found if self._all or _is_due(each)]
         self.say((self._count(listed, len(found)), STRONG), "  Tab shows the next list.")
         self._table.set_empty_text(kind.nothing)
@@ -162,10 +165,10 @@ class PurchasingScreen(ListPage[Item]):
         self.load()
 
     def action_all(self) -> None:
-        """List all parts with their limits, or only those to order now; from other lists, all."""
-        self._all = self._kind != TO_ORDER or not self._all
-        self._kind = TO_ORDER
-        self.load()
+        """List all parts with their limits, or only those to order now."""
+        if self._kind == TO_ORDER:
+            self._all = not self._all
+            self.load()
 
 
 def _is_due(item: Item) -> bool:

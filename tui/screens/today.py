@@ -160,7 +160,7 @@ def heading(listed: PersonToday) -> str:
         return f"{name}: nothing is waiting."
     number = len(listed.lines)
     waits = "thing waits" if number == 1 else "things wait"
-    return f"{name}: {number:,} {waits}, {listed.pressing:,} for today."
+    return f"{name}: {number:,} {waits}, {listed.pressing:,} today."
 
 
 def others(answer: TodayAnswer, person: Person) -> str:

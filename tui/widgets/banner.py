@@ -14,6 +14,7 @@ class Banner(Static):
     Banner {
         display: none; padding: 0 1; background: $panel; color: $text-error; text-style: bold;
     }
+    Banner:nocolor { color: $foreground; }
     Banner.said { display: block; }
     Banner.busy { color: $foreground; }
     """

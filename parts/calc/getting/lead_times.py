@@ -18,8 +18,8 @@ from parts.records.snapshot import Snapshot
 
 HOLIDAYS_NOTE = "days are calendar days; holidays move order-by dates only"
 SPREAD_NOTE = (
-    "confident days: a quotation by quadrature of its beta and the supplier's log-normal scatter, "
-    "a route by simulation with a fixed seed"
+    "the days to be safe add how widely quoted days run and how far this supplier has strayed from "
+    "its word; those of a route are taken from many runs drawn at random, the same every time"
 )
 
 
