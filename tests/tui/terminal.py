@@ -114,11 +114,21 @@ class Terminal:
         return self._window.text()
 
     def read_screen(self, is_there: Callable[[str], bool], what: str) -> str:
-        """Read on until the window shows something, all of it painted; return what it shows."""
-        while self.read_quiet(0.05) or not is_there(self.painted()):
-            if not is_there(self.painted()):
-                self.read_until(lambda _: is_there(self.painted()), f"{what} on {self.painted()}")
+        """Read on until the window shows something, reckoned and painted whole; return it."""
+
+        def is_answered(_: bytes = b"") -> bool:
+            screen = self.painted()
+            return is_there(screen) and "Reckoning" not in screen
+
+        while self.read_quiet(0.05) or not is_answered():
+            if not is_answered():
+                self.read_until(is_answered, f"{what} on {self.painted()}")
         return self.painted()
+
+    def read_answer(self) -> str:
+        """Read on until a key has been answered; return what the window shows then."""
+        self.read_until(bool, "an answer")
+        return self.read_screen(bool, "an answer")
 
     def read_until(self, is_there: Callable[[bytes], bool], what: str) -> bytes:
         """Read on until the bytes since now hold something; return those bytes."""
