@@ -111,10 +111,10 @@ def change_sentence(change: PositionChange) -> str:
     else:
         now, then = _lost(change.lost_days_now), _lost(change.lost_days_then)
         once = f"If it fails today: as things are {now}; then{fits} {then}"
-    now, then = change.year_days_now, change.year_days_then
-    if now is None and then is None:
+    if change.year_days_now is None and change.year_days_then is None:
         return f"{once}. What it takes in a year nobody knows."
-    return f"{once}. In a year: {_of_a_year(now)} as things are, then {_of_a_year(then)}."
+    year_now, year_then = _of_a_year(change.year_days_now), _of_a_year(change.year_days_then)
+    return f"{once}. In a year: {year_now} as things are, then {year_then}."
 
 
 def _of_a_year(days: float | None) -> str:

@@ -34,12 +34,14 @@ class Step:
 
 
 StepField = Field[Step]
+ANY_TIME = "any time"
+DONE_STYLES = {"": "reduced", ANY_TIME: ""}
 FIELDS = (
     StepField(Column("Step", 30), lambda step: step.name, lambda _: "strong"),
     StepField(
         Column("Done", None, least=20),
         lambda step: step.done or "to do",
-        lambda step: ("" if step is LOAD else "in-service") if step.done else "reduced",
+        lambda step: DONE_STYLES.get(step.done, "in-service"),
     ),
 )
 
@@ -132,7 +134,7 @@ BEGINNINGS = (
     ),
 )
 """What can be done where there is no database."""
-LOAD = replace(BEGINNINGS[1], done="any time")
+LOAD = replace(BEGINNINGS[1], done=ANY_TIME)
 
 
 def steps(site: Site) -> Iterator[Step]:

@@ -88,13 +88,17 @@ def _fields(file: str) -> tuple[Field[Any], ...]:
     names = [*keys, *(name for name in book_file.header if name not in keys)]
     least = max(SHOWN_NARROW, len(keys) + 1)
     return tuple(
-        Field(
-            _column(columns[name], name),
-            lambda row, name=name: texts_of(row).get(name, ""),
-            lambda _, is_key=name in keys: "strong" if is_key else "",
-            0 if at < least else WIDE,
-        )
+        _field(_column(columns[name], name), name, name in keys, 0 if at < least else WIDE)
         for at, name in enumerate(names[: max(SHOWN, least)])
+    )
+
+
+def _field(column: Column, name: str, is_key: bool, from_width: int) -> Field[Any]:
+    return Field(
+        column,
+        lambda row: texts_of(row).get(name, ""),
+        lambda _: "strong" if is_key else "",
+        from_width,
     )
 
 
