@@ -14,6 +14,7 @@ from parts.records.answers import (
     RouteAnswer,
     Step,
     TogetherOutage,
+    WayAnswer,
 )
 from parts.records.shown import shown
 from parts.records.states import State
@@ -129,16 +130,24 @@ def lead_time(answer: LeadTimeAnswer) -> list[str]:
             days(way.days_mean),
             days(way.days_confident),
             "" if way.price is None else f"{way.price:,.2f}",
+            "" if way.landed_price is None else f"{way.landed_price:,.2f}",
             "yes" if way.usable else "no",
-            "; ".join(filter(None, (way.why_not, *way.notes))),
+            "; ".join(filter(None, (way.why_not, *order_terms(way), *way.notes))),
         )
         for way in answer.ways
     )
-    header = ("way", "part", "from", "qty", "days", "confident", "price", "usable", "why")
-    lines += table(header, rows, "lllrrrrll")
+    header = ("way", "part", "from", "qty", "days", "confident", "price",
+              "landed", "usable", "why")  # fmt: skip
+    lines += table(header, rows, "lllrrrrrll")
     if answer.route is not None:
         lines += ["", *route(answer.route)]
     return [*lines, "", *(f"({note})" for note in answer.notes)]
+
+
+def order_terms(way: WayAnswer) -> list[str]:
+    """What of the landed price is not the price: the least that is sold, and the order itself."""
+    found = [f"at least {way.min_qty}"] if way.min_qty > 1 else []
+    return found + ([f"{money(way.order_cost)} an order"] if way.order_cost else [])
 
 
 def route(answer: RouteAnswer) -> list[str]:

@@ -97,7 +97,12 @@ class Exchange:
 
 @dataclass(frozen=True, slots=True)
 class WayAnswer:
-    """One means of getting a part; qty None = no limit. `notes` are flags, not refusals."""
+    """One means of getting a part; qty None = no limit. `notes` are flags, not refusals.
+
+    An offer takes orders of `min_qty` units or more and costs `order_cost` for each order;
+    `landed_price` is what a unit comes to with its share of that, in the least order that has
+    the units asked for.
+    """
 
     part: str
     source: str
@@ -112,6 +117,9 @@ class WayAnswer:
     usable: bool
     why_not: str | None
     notes: tuple[str, ...] = ()
+    min_qty: int = 1
+    order_cost: float | None = None
+    landed_price: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

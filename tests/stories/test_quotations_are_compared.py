@@ -18,7 +18,7 @@ not delivered yet. Logarithms 0.405465 and 0.223144; all six together (0.405465 
     C   as all                        0.117864   x 1.12509    84 days:  94.51
 
 C is the fastest. What the program does not do yet is weigh landed money and waiting in one sum; it
-shows both, way by way, and says which quotation has expired.
+shows both, way by way, and says which quotation has expired. For one unit A lands at 3,950 + 180.
 """
 
 from __future__ import annotations
@@ -112,6 +112,17 @@ def test_the_ways_stand_by_the_days_they_really_take(say: Say, desk: Desk) -> No
     assert found["days_mean"] == pytest.approx(94.51, abs=0.01)
 
 
+def test_each_way_tells_what_a_unit_comes_to_once_it_is_here(say: Say, desk: Desk) -> None:
+    """Of three: C 11,833 / 3 = 3,944.33 and A 12,030 / 3 = 4,010; of four, B 14,492.48 / 4."""
+    asked = ("leadtime", "WHEEL", "--qty", "3", "--db", desk.database, "--today", DAY)
+    ways = say(*asked, "--json").document["ways"]
+
+    assert [way["landed_price"] for way in ways] == pytest.approx([3944.3333, 3623.12, 4010.0])
+    assert [way["order_cost"] for way in ways] == pytest.approx([250.0, 3084.48, 180.0])
+    assert [way["min_qty"] for way in ways] == [1, 4, 1]
+    assert "at least 4; 3,084 an order; quotation expired" in say(*asked).out
+
+
 async def test_the_part_shows_who_is_fastest_and_which_quotation_is_over(desk: Desk) -> None:
     async with opened(desk, LARGE) as pilot:
         await press(pilot, "slash", *"WHEEL", "enter")
@@ -119,3 +130,5 @@ async def test_the_part_shows_who_is_fastest_and_which_quotation_is_over(desk: D
 
         assert text.index("works C") < text.index("works B") < text.index("works A")
         assert "quotation expired on 2026-11-20" in text
+        assert "at least 4; 3,084 EUR for the order; landed 3,623 EUR each" in text
+        assert "180 EUR for the order; landed 4,130 EUR each" in text

@@ -20,6 +20,8 @@ KINDS = {
     "donor": "take from a retired crane",
     "default": "assumed",
 }
+WHERE = {"store": "in our store"}
+"""Where a part that stands in comes from, in the same words as the part itself."""
 USABLE, UNUSABLE = "●", "×"
 DAYS_WIDTH = 9
 
@@ -50,7 +52,7 @@ def _from(way: WayAnswer) -> str:
     by = "by" if way.kind in ("made", "repair") else "from"
     where = f"{by} {way.supplier}" if way.supplier else ""
     is_said = way.kind == "stock" or (way.supplier and way.supplier in way.source)
-    source = "" if is_said else way.source
+    source = "" if is_said else WHERE.get(way.source, way.source)
     return ", ".join(text for text in (source, where, route) if text)
 
 
@@ -60,9 +62,20 @@ def _details(way: WayAnswer) -> list[str]:
         found.append(f"allow {formats.days(way.days_confident)} to be safe")
     if way.price is not None:
         found.append(formats.money(way.price, way.currency))
+    found += _order_terms(way)
     if way.qty is not None:
         found.append(f"{way.qty} to be had")
     return found + [note for note in way.notes if note != "assumed" or way.kind != "default"]
+
+
+def _order_terms(way: WayAnswer) -> list[str]:
+    """What else an order costs, how many it takes, and what a unit comes to with that."""
+    found = [f"at least {way.min_qty}"] if way.min_qty > 1 else []
+    if way.order_cost:
+        found.append(f"{formats.money(way.order_cost, way.currency)} for the order")
+    if way.landed_price is not None and way.order_cost:
+        found.append(f"landed {formats.money(way.landed_price, way.currency)} each")
+    return found
 
 
 def head_start_pairs(found: Sequence[HeadStart], currency: str | None) -> list[Pair]:

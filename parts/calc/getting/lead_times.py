@@ -47,7 +47,7 @@ class LeadTimes:
             days_confident=None if confident.days == NEVER else confident.days,
             confidence=self.snapshot.site.confidence,
             assumed=days is not None and delay.assumed,
-            ways=self._way_answers(part, bearing, delay),
+            ways=self._way_answers(part, qty, bearing, delay),
             route=self._route(lots, delay),
             notes=(HOLIDAYS_NOTE, SPREAD_NOTE),
         )
@@ -70,9 +70,11 @@ class LeadTimes:
             found.append(replace(lot, days=days))
         return found
 
-    def _way_answers(self, part: str, bearing: bool, delay: Delay) -> tuple[WayAnswer, ...]:
+    def _way_answers(
+        self, part: str, qty: int, bearing: bool, delay: Delay
+    ) -> tuple[WayAnswer, ...]:
         answers = [
-            self._way_answer(way, self._why_not(way, part, bearing))
+            self._way_answer(way, qty, self._why_not(way, part, bearing))
             for way in self.market.ways(part)
         ]
         for stand_in in self.supplies.all_stand_ins(part):
@@ -80,9 +82,9 @@ class LeadTimes:
                 if way.kind in ("repair", "donor"):
                     continue
                 why_not = self._why_not_standing_in(way, stand_in, bearing)
-                answers.append(self._way_answer(way, why_not, stand_in))
+                answers.append(self._way_answer(way, qty, why_not, stand_in))
         answers += [
-            self._way_answer(lot.way, None) for lot in delay.drawn if lot.way.kind == "default"
+            self._way_answer(lot.way, qty, None) for lot in delay.drawn if lot.way.kind == "default"
         ]
         return tuple(sorted(answers, key=_in_reading_order))
 
@@ -97,11 +99,12 @@ class LeadTimes:
         return way.why_not or (way.why_not_on_load_bearing() if bearing else None)
 
     def _way_answer(
-        self, way: Way, why_not: str | None, stand_in: StandIn | None = None
+        self, way: Way, qty: int, why_not: str | None, stand_in: StandIn | None = None
     ) -> WayAnswer:
         spread = self.market.corrections.log_spread
         dated = way.days < NEVER
         price, price_note = self._price(way)
+        order_cost = in_site_currency(self.snapshot, way.order_cost, way.currency)
         return WayAnswer(
             part=way.part,
             source=way.source,
@@ -123,6 +126,9 @@ class LeadTimes:
                 *(("assumed",) if way.assumed else ()),
                 *((f"corrected by {way.ratio:.2f}",) if way.ratio != 1.0 else ()),
             ),
+            min_qty=way.min_qty,
+            order_cost=order_cost if way.is_offer else None,
+            landed_price=_landed(price, order_cost, max(qty, way.min_qty)),
         )
 
     def _price(self, way: Way) -> tuple[float | None, tuple[str, ...]]:
@@ -139,6 +145,11 @@ class LeadTimes:
         by_route = Supply(lot for lot in (*lots, *delay.drawn) if lot.way.route is not None)
         route = by_route.lots[0].way.route if by_route.lots else None
         return None if route is None else route.answer()
+
+
+def _landed(price: float | None, order_cost: float | None, units: int) -> float | None:
+    """What one of so many units comes to with its share of the order."""
+    return None if price is None or order_cost is None else price + order_cost / units
 
 
 def _in_reading_order(answer: WayAnswer) -> tuple[bool, float, str, str]:

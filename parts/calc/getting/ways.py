@@ -48,6 +48,8 @@ class Way:
     ratio: float = 1.0
     price: float | None = None
     currency: str | None = None
+    order_cost: float = 0.0
+    min_qty: int = 1
     approval: str | None = None
     why_not: str | None = None
     notes: tuple[str, ...] = ()
@@ -223,8 +225,9 @@ class Market:
         return Way(
             row.part, row.kind, row.supplier, days, further, 1 if row.kind == "repair" else None,
             record, supplier=row.supplier, route=route, points=points, ratio=ratio,
-            price=row.unit_price, currency=row.currency, approval=row.approval,
-            why_not=self._why_closed(row, days), notes=notes,
+            price=row.unit_price, currency=row.currency, order_cost=row.order_cost,
+            min_qty=row.min_qty, approval=row.approval, why_not=self._why_closed(row, days),
+            notes=notes,
         )  # fmt: skip
 
     def _why_closed(self, row: Offer, days: float) -> str | None:
