@@ -131,23 +131,26 @@ def lead_time(answer: LeadTimeAnswer) -> list[str]:
             days(way.days_confident),
             "" if way.price is None else f"{way.price:,.2f}",
             "" if way.landed_price is None else f"{way.landed_price:,.2f}",
+            order_terms(way),
             "yes" if way.usable else "no",
-            "; ".join(filter(None, (way.why_not, *order_terms(way), *way.notes))),
+            "; ".join(filter(None, (way.why_not, *way.notes))),
         )
         for way in answer.ways
     )
     header = ("way", "part", "from", "qty", "days", "confident", "price",
-              "landed", "usable", "why")  # fmt: skip
-    lines += table(header, rows, "lllrrrrrll")
+              "landed", "an order", "usable", "why")  # fmt: skip
+    lines += table(header, rows, "lllrrrrrlll")
     if answer.route is not None:
         lines += ["", *route(answer.route)]
     return [*lines, "", *(f"({note})" for note in answer.notes)]
 
 
-def order_terms(way: WayAnswer) -> list[str]:
+def order_terms(way: WayAnswer) -> str:
     """What of the landed price is not the price: the least that is sold, and the order itself."""
-    found = [f"at least {way.min_qty}"] if way.min_qty > 1 else []
-    return found + ([f"{money(way.order_cost)} an order"] if way.order_cost else [])
+    least = f"at least {way.min_qty}" if way.min_qty > 1 else ""
+    return ", ".join(
+        filter(None, (least, f"costs {money(way.order_cost)}" if way.order_cost else ""))
+    )
 
 
 def route(answer: RouteAnswer) -> list[str]:

@@ -120,7 +120,7 @@ def test_each_way_tells_what_a_unit_comes_to_once_it_is_here(say: Say, desk: Des
     assert [way["landed_price"] for way in ways] == pytest.approx([3944.3333, 3623.12, 4010.0])
     assert [way["order_cost"] for way in ways] == pytest.approx([250.0, 3084.48, 180.0])
     assert [way["min_qty"] for way in ways] == [1, 4, 1]
-    assert "at least 4; 3,084 an order; quotation expired" in say(*asked).out
+    assert "at least 4, costs 3,084" in say(*asked).out
 
 
 async def test_the_part_shows_who_is_fastest_and_which_quotation_is_over(desk: Desk) -> None:
