@@ -102,6 +102,27 @@ async def test_a_budget_that_is_typed_stays(database: str, pilot: Pilot[None]) -
     assert pilot.app.screen.query_one(Input).value == "777"
 
 
+async def test_the_picture_that_was_chosen_stays_and_follows(
+    database: str, pilot: Pilot[None]
+) -> None:
+    await press(pilot, "z", "u")
+    assert "lost days, cranes by function" in words(pilot)
+    before = screen_text(pilot.app)
+    write(database, "UPDATE positions SET failures_per_year = 5 WHERE position = 'wheel'")
+    await looked(pilot)
+
+    assert "lost days, cranes by function" in words(pilot)
+    assert screen_text(pilot.app) != before
+    await press(pilot, "tab", "tab", "tab", "down")
+    assert "picture 4 of 4" in words(pilot)
+    about = pilot.app.screen.query_one("AgesView FieldTable", FieldTable).spot.about
+    write(database, SLOWER)
+    await looked(pilot)
+
+    assert "picture 4 of 4" in words(pilot)
+    assert pilot.app.screen.query_one("AgesView FieldTable", FieldTable).spot.about == about
+
+
 async def test_what_is_gone_says_so_and_stays_to_be_read(database: str, pilot: Pilot[None]) -> None:
     await press(pilot, "down", "enter")
     write(database, "UPDATE cranes SET retire_on = '2020-01-01' WHERE crane = 'HM-2'")

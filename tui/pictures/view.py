@@ -15,6 +15,7 @@ from textual.widgets import Static
 from tui.acts import Act
 from tui.screens.page import RECKONING, Page
 from tui.site import Site
+from tui.widgets.field_table import FieldTable
 from tui.widgets.texts import STRONG, Piece, said
 
 
@@ -35,6 +36,12 @@ class View(Vertical):
     @abstractmethod
     def load(self) -> None:
         """Ask for what is drawn, with the keys going to it."""
+
+    def take_site(self, site: Site) -> None:
+        """Ask another state of the site from now on, with the cursor on the same row."""
+        self._site = site
+        for table in self.query(FieldTable):
+            table.begin_at(table.spot)
 
     def say(self, *pieces: Piece) -> None:
         """Show the sentence above the picture."""

@@ -47,6 +47,13 @@ class PicturesScreen(Page):
         """Show the first picture."""
         self._show()
 
+    def take_site(self, site: Site) -> bool:
+        """Draw the picture anew, as it was chosen."""
+        for view in self._views:
+            view.take_site(site)
+        self._view.load()
+        return True
+
     @property
     def _view(self) -> View:
         return self._views[self._at]
