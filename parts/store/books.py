@@ -42,6 +42,7 @@ _KEY = "key of "  # tells the key that finds a row from the values that it is gi
 Progress = Callable[[int], None]
 Only = Mapping[str, Sequence[str]]
 """Names of columns that hold texts, each with the texts that are asked for."""
+_Asked = tuple[tuple[str, bool], ...]
 
 
 def read_book(connection: Connection, names: Sequence[str] | None = None) -> Book:
@@ -68,8 +69,9 @@ def read_rows(connection: Connection, name: str, only: Only | None = None) -> li
 def count_rows(connection: Connection, name: str, only: Only) -> int:
     """How many rows of a file there are whose texts in some columns are among those given."""
     table = TABLES[name]
-    question = select(func.count()).select_from(table).where(*_asked(table, tuple(only)))
-    return int(connection.execute(question, dict(only)).scalar_one())
+    asked, texts = _asked(only)
+    question = select(func.count()).select_from(table).where(*_conditions(table, asked))
+    return int(connection.execute(question, texts).scalar_one())
 
 
 def read_position_columns(connection: Connection) -> PositionColumns:
@@ -176,20 +178,31 @@ def _values(connection: Connection, book_file: BookFile) -> list[Callable[[Any],
     ]
 
 
-def _asked(table: Table, names: Sequence[str]) -> list[ColumnElement[bool]]:
-    return [table.c[name].in_(bindparam(name, expanding=True)) for name in names]
+def _asked(only: Only) -> tuple[_Asked, dict[str, Any]]:
+    """In which columns, each with whether for one text alone, and the texts."""
+    asked = tuple((name, len(texts) == 1) for name, texts in only.items())
+    return asked, {name: only[name][0] if one else only[name] for name, one in asked}
+
+
+def _conditions(table: Table, asked: _Asked) -> list[ColumnElement[bool]]:
+    return [
+        table.c[name] == bindparam(name)
+        if one  # a list of texts is written into the statement anew each time
+        else table.c[name].in_(bindparam(name, expanding=True))
+        for name, one in asked
+    ]
 
 
 # What follows is asked a dozen times in a step; a statement made once is compiled once.
 
 
 @cache
-def _in_order(name: str, asked: tuple[str, ...]) -> Select[Any]:
+def _in_order(name: str, asked: _Asked) -> Select[Any]:
     """All rows of a file, or those with certain texts in the columns that are asked."""
     book_file, table = FILES_BY_NAME[name], TABLES[name]
     order = [table.c.id] if name == "movements" else key_in_order(book_file, table)
     columns = (table.c[column] for column in book_file.header)
-    return select(*columns).where(*_asked(table, asked)).order_by(*order)
+    return select(*columns).where(*_conditions(table, asked)).order_by(*order)
 
 
 @cache
@@ -209,8 +222,8 @@ def _read_columns(
     connection: Connection, book_file: BookFile, only: Only | None = None
 ) -> list[list[Any]]:
     # the driver's cursor: its plain tuples are taken apart at once, so rows cost nothing
-    only = only or {}
-    cursor = connection.execute(_in_order(book_file.name, tuple(only)), dict(only)).cursor
+    asked, texts = _asked(only or {})
+    cursor = connection.execute(_in_order(book_file.name, asked), texts).cursor
     columns: list[list[Any]] = [[] for _ in book_file.columns]
     values = _values(connection, book_file)
     while chunk := cursor.fetchmany(_CHUNK):

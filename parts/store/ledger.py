@@ -11,9 +11,11 @@ from __future__ import annotations
 import datetime
 import hashlib
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 from itertools import islice
+from typing import Any
 
-from sqlalchemy import Connection, bindparam, func, insert, select, text, true
+from sqlalchemy import Connection, Select, bindparam, func, insert, select, text, true
 
 from parts.errors import KeyTaken
 from parts.records.book import FILES_BY_NAME
@@ -182,25 +184,39 @@ def last_counted(
     """The day of the last count of each account that was ever counted, or was by a day, or of those
     of one part; what was undone is none. A count that a site book brought is known by its movement
     alone."""
-    undone = select(_MOVEMENTS.c.reverses).where(_MOVEMENTS.c.reverses.is_not(None))
     found: dict[Account, datetime.date] = {}
+    facts: dict[str, object] = {}
+    if until is not None:
+        facts["until"] = _stored_day(connection, until)
+    if part is not None:
+        facts["part"] = part
+    for question in _last_days(frozenset(facts)):
+        for of_part, store, stored in connection.execute(question, facts):
+            account = (of_part, store or "")
+            found[account] = max(_day(stored), found.get(account, datetime.date.min))
+    return found
+
+
+@cache
+def _last_days(asked: frozenset[str]) -> tuple[Select[Any], ...]:
+    """The last day of each account by the counts that are kept, and by the movements."""
+    undone = select(_MOVEMENTS.c.reverses).where(_MOVEMENTS.c.reverses.is_not(None))
+    questions = []
     for columns, day, movement, kept in (
         (COUNTS.c, COUNTS.c.counted_on, COUNTS.c.movement, true()),
         (_MOVEMENTS.c, _MOVEMENTS.c.date, _MOVEMENTS.c.key, _MOVEMENTS.c.kind == "count"),
     ):
+        conditions = {
+            "until": day <= bindparam("until"),
+            "part": columns.part == bindparam("part"),
+        }
         question = select(columns.part, columns.store, func.max(day)).where(
-            kept, movement.is_(None) | movement.not_in(undone)
+            kept,
+            movement.is_(None) | movement.not_in(undone),
+            *(conditions[name] for name in asked),
         )
-        if until is not None:
-            question = question.where(day <= _stored_day(connection, until))
-        if part is not None:
-            question = question.where(columns.part == part)
-        for of_part, store, stored in connection.execute(
-            question.group_by(columns.part, columns.store)
-        ):
-            account = (of_part, store or "")
-            found[account] = max(_day(stored), found.get(account, datetime.date.min))
-    return found
+        questions.append(question.group_by(columns.part, columns.store))
+    return tuple(questions)
 
 
 def _post(

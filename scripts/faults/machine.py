@@ -1,7 +1,7 @@
 """Steps in any order through the program's services, each compared with a dictionary.
 
 Receipts, returns, issues, scrap, transfers, counts, the same key again, a key with other contents,
-undoing once and twice, altered copies. At the end of each run of 50 the ledger is verified, saved
+undoing once and twice, altered copies. At the end of each run the ledger is verified, saved
 as a site book and loaded elsewhere. Ends with status 1 at the first difference.
 
 Usage: machine.py [STEPS]

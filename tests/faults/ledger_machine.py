@@ -6,14 +6,14 @@ import datetime
 import shutil
 import sqlite3
 from collections import Counter
-from contextlib import ExitStack, closing
+from collections.abc import Sequence
+from contextlib import closing
 from functools import cache
 from pathlib import Path
 from typing import Any, ClassVar
-from unittest.mock import patch
 
 import pytest
-from hypothesis import HealthCheck, Phase, settings
+from hypothesis import HealthCheck, Phase, seed, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
     RuleBasedStateMachine,
@@ -29,15 +29,15 @@ from parts.records.catalogue import Part
 from parts.records.ledger import NO_STORE
 from parts.records.stock_steps import Step
 from parts.services import books, copies, stock
-from parts.store.database import Database
 from tests.faults.scratch import scratch
 from tests.faults.shelves import Shelves
 from tests.services.storeroom import KEEPER, TODAY, fill
 
-LONG = 50
+LONG = 100
 PLAIN, AGING = ("BOLT", "HOOK"), ("BELT",)
 PARTS = st.sampled_from((*PLAIN, *AGING))
 STORES = st.sampled_from(("main", "crib"))
+WHICH = st.integers(0, 999)
 CONDITIONS = st.sampled_from(("usable", "quarantine", "in_repair"))
 FEW = st.sampled_from((1, 1, 2, 3, 0))
 ROWS: dict[str, list[Any]] = {
@@ -64,20 +64,16 @@ class Storeroom(RuleBasedStateMachine):
     """The steps of the program's own services, on one file; `told` counts them over all runs."""
 
     told: ClassVar[Counter[str]] = Counter()
+    folder: ClassVar[Path]
 
     def __init__(self) -> None:
         super().__init__()
-        self.kept = ExitStack()
-        self.folder = self.kept.enter_context(scratch())
         self.at = str(self.folder / "site.db")
         Path(self.at).write_bytes(_empty_site())
-        # every service opens the file anew; here what was opened goes on, which is all the time
-        opened = cache(Database.open)
-        self.kept.enter_context(patch.object(Database, "open", staticmethod(opened)))
+        self.past = sqlite3.connect(self.at)
         self.shelves = Shelves(frozenset(AGING))
         self.today = TODAY
-        self.moved = PLAIN[0]
-        self.steps: dict[str, Step] = {}
+        self.steps: list[Step] = []
         self.undoings: dict[str, str] = {}
         self.tampered = 0
 
@@ -120,19 +116,25 @@ class Storeroom(RuleBasedStateMachine):
     def next_day(self, days: int) -> None:
         self.today += datetime.timedelta(days)
 
-    @precondition(lambda self: self.steps)
-    @rule(data=st.data())
-    def ask_again(self, data: st.DataObject) -> None:
-        step = self.steps[data.draw(st.sampled_from(sorted(self.steps)))]
-        posted = stock.post(self.at, step, KEEPER, self.today)
+    @rule(part=PARTS)
+    def ask_what_lies_there(self, part: str) -> None:
+        found = stock.on_hand(self.at, part, self.today)
+
+        usable = {each.store: each.usable for each in found if each.usable}
+        assert usable == self.shelves.usable(part, self.today)
+        assert all(each.book == self.shelves.held(part, each.store or "") for each in found)
+        self.told["asked what lies there"] += 1
+
+    @rule(which=WHICH)
+    def ask_again(self, which: int) -> None:
+        posted = stock.post(self.at, _one_of(self.steps, which), KEEPER, self.today)
 
         assert posted.already
         self.told["asked again"] += 1
 
-    @precondition(lambda self: self.steps)
-    @rule(data=st.data())
-    def ask_for_something_else_with_a_key_that_is_taken(self, data: st.DataObject) -> None:
-        step = self.steps[data.draw(st.sampled_from(sorted(self.steps)))]
+    @rule(which=WHICH)
+    def ask_for_something_else_with_a_key_that_is_taken(self, which: int) -> None:
+        step = _one_of(self.steps, which)
         other = Step(key=step.key, kind=step.kind, date=step.date, part=step.part,
                      qty=step.qty + 1, store=step.store, note=step.note)  # fmt: skip
 
@@ -140,10 +142,9 @@ class Storeroom(RuleBasedStateMachine):
             stock.post(self.at, other, KEEPER, self.today)
         self.told["key taken"] += 1
 
-    @precondition(lambda self: self.steps)
-    @rule(data=st.data())
-    def undo(self, data: st.DataObject) -> None:
-        key = data.draw(st.sampled_from(sorted(self.steps)))
+    @rule(which=WHICH)
+    def undo(self, which: int) -> None:
+        key = _one_of(self.steps, which).key
         new_key = f"u{len(self.undoings)}"
         if self.shelves.undo(key, new_key):
             assert not self._undo(key, new_key)
@@ -155,9 +156,9 @@ class Storeroom(RuleBasedStateMachine):
             self.told["undoing refused"] += 1
 
     @precondition(lambda self: self.undoings)
-    @rule(data=st.data())
-    def undo_again(self, data: st.DataObject) -> None:
-        new_key = data.draw(st.sampled_from(sorted(self.undoings)))
+    @rule(which=WHICH)
+    def undo_again(self, which: int) -> None:
+        new_key = _one_of(list(self.undoings), which)
 
         assert self._undo(self.undoings[new_key], new_key)
         for key in (self.undoings[new_key], new_key):
@@ -169,7 +170,7 @@ class Storeroom(RuleBasedStateMachine):
     @rule(sql=st.sampled_from(TAMPERINGS))
     def alter_a_copy_past_the_program(self, sql: str) -> None:
         self.tampered += 1
-        copy = shutil.copyfile(self.at, self.folder / f"altered-{self.tampered}.db")
+        copy = shutil.copyfile(self.at, self.folder / "altered.db")
         tamper(copy, sql)
 
         assert not copies.verify(str(copy)).sound
@@ -177,23 +178,20 @@ class Storeroom(RuleBasedStateMachine):
 
     @invariant()
     def the_book_is_what_lies_there(self) -> None:
-        with Database.open(self.at).reading() as connection:
-            kept, summed = (
-                {(part, store): qty for part, store, qty in connection.exec_driver_sql(sql) if qty}
-                for sql in (
-                    "SELECT part, store, qty FROM balances",
-                    f"SELECT part, coalesce(store, '{NO_STORE}'), sum(qty) FROM movements "  # noqa: S608
-                    "GROUP BY 1, 2",
-                )
+        kept, summed = (
+            {(part, store): qty for part, store, qty in self.past.execute(sql).fetchall() if qty}
+            for sql in (
+                "SELECT part, store, qty FROM balances",
+                f"SELECT part, coalesce(store, '{NO_STORE}'), sum(qty) FROM movements "  # noqa: S608
+                "GROUP BY 1, 2",
             )
-            stores = stock.stores_of(connection, self.moved, self.today)
-        usable = {each.store: each.usable for each in stores if each.usable}
+        )
 
         assert kept == summed == self.shelves.balances()
-        assert usable == self.shelves.usable(self.moved, self.today)
 
     def teardown(self) -> None:
-        with self.kept:
+        self.past.close()
+        if self.steps:
             self._is_sound_and_can_be_carried_elsewhere()
 
     def _is_sound_and_can_be_carried_elsewhere(self) -> None:
@@ -201,6 +199,7 @@ class Storeroom(RuleBasedStateMachine):
         assert found.damage == ()
         books.save_book(self.at, self.folder / "book")
         again = str(self.folder / "again.db")
+        Path(again).write_bytes(_empty_site())
         assert books.load_book(self.folder / "book", again, hand=KEEPER).faults == ()
         for part in (*PLAIN, *AGING):
             here, there = (stock.on_hand(at, part, self.today) for at in (self.at, again))
@@ -210,13 +209,12 @@ class Storeroom(RuleBasedStateMachine):
         assert copies.verify(again).damage == ()
 
     def _post(self, kind: Any, part: str, store: str, qty: int, **facts: Any) -> None:
-        self.moved = part
         key = f"k{len(self.steps)}"
         step = Step(key=key, kind=kind, date=self.today, part=part, qty=qty, store=store,
                     note="worn", **facts)  # fmt: skip
         if self.shelves.take(step):
             assert not stock.post(self.at, step, KEEPER, self.today).already
-            self.steps[key] = step
+            self.steps.append(step)
             self.told[kind] += 1
         else:
             with pytest.raises(LongpoleError):
@@ -228,6 +226,10 @@ class Storeroom(RuleBasedStateMachine):
 
     def _until(self, part: str, days: int) -> datetime.date | None:
         return self.today + datetime.timedelta(days) if part in AGING else None
+
+
+def _one_of(several: Sequence[Any], which: int) -> Any:
+    return several[which % len(several)]
 
 
 @cache
@@ -250,17 +252,22 @@ def tamper(path: Path, sql: str) -> None:
         past.commit()
 
 
-def run(steps: int) -> Counter[str]:
-    """Take about so many steps in any order; what was done, counted."""
-    Storeroom.told = Counter()
-    chosen = settings(
-        max_examples=max(1, steps // LONG),
-        stateful_step_count=LONG,
-        deadline=None,
-        derandomize=True,
-        database=None,
-        phases=[Phase.generate],
-        suppress_health_check=list(HealthCheck),
-    )
-    run_state_machine_as_test(Storeroom, settings=chosen)
-    return Storeroom.told
+def run(steps: int, number: int = 0) -> Counter[str]:
+    """Take so many steps or some more, in any order; what was done, counted.
+
+    Another number takes them in another order.
+    """
+    told = Storeroom.told = Counter()
+    with scratch() as Storeroom.folder:
+        while told.total() < steps:
+            chosen = settings(
+                max_examples=2 + (steps - told.total()) // LONG,
+                stateful_step_count=LONG,
+                deadline=None,
+                database=None,
+                phases=[Phase.generate, Phase.shrink],
+                suppress_health_check=list(HealthCheck),
+            )
+            machine = seed(number * steps + told.total())(Storeroom)
+            run_state_machine_as_test(machine, settings=chosen)
+    return told

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import pytest
 from faults import model
 
 from tests.faults import ledger_machine
 
+STEPS, RUNS = 10_000, 5
 
-def test_whatever_steps_are_taken_the_ledger_says_what_lies_there() -> None:
-    told = ledger_machine.run(500)
 
+@pytest.mark.parametrize("number", range(RUNS))
+def test_whatever_steps_are_taken_the_ledger_says_what_lies_there(number: int) -> None:
+    told = ledger_machine.run(STEPS // RUNS, number)
+
+    assert told.total() * RUNS >= STEPS
     assert {"issue", "issue refused", "transfer", "count", "scrap", "undone"} <= told.keys()
     assert {"asked again", "key taken", "undoing asked again", "alteration found"} <= told.keys()
 
