@@ -11,7 +11,7 @@ from parts.records.cells import texts_of
 from parts.services import records
 from parts.services.hands import Hand
 from tests.tui.screen_text import screen_text
-from tests.tui.small_site import opened, press, words, written_desk
+from tests.tui.small_site import opened, press, settle, words, written_desk
 from tui.desk import Desk
 from tui.forms.record_fields import FILES
 from tui.screens.form import FormPage
@@ -68,6 +68,25 @@ async def test_what_cannot_be_right_is_told_beside_its_line(desk: Desk) -> None:
         assert form(pilot).line("unit_cost").wrong == "'abc' is not a number"
         assert "does not exist" in form(pilot).line("introduced").wrong
         assert part(desk).unit_cost is None
+
+
+async def test_a_long_text_shows_its_beginning_once_the_keys_have_left_it(desk: Desk) -> None:
+    text = "begins here, goes on and on and on and on and on and on and on, ends there"
+
+    def in_the_line() -> str:
+        lines = screen_text(pilot.app).splitlines()
+        return next(line for line in lines if line.startswith(" Description"))
+
+    async with opened(desk) as pilot:
+        await press(pilot, "v", "tab", *["down"] * 4, "enter", *"BRK", "enter")
+        form(pilot).line("description").input.insert_text_at_cursor(text)
+        await settle(pilot)
+        assert "ends there" in in_the_line()
+        await press(pilot, "down")
+        assert "begins here" in in_the_line()
+        await press(pilot, "up")
+
+        assert "ends there" in in_the_line()
 
 
 async def test_a_crane_a_position_and_a_part_are_entered_by_typing(desk: Desk) -> None:

@@ -26,11 +26,22 @@ def kept(text: str) -> str:
 
 
 class FormInput(Input):
-    """An input whose text never holds what a terminal would obey."""
+    """An input whose text never holds what a terminal would obey; it shows its beginning while
+    the keys are elsewhere."""
 
     def validate_value(self, value: str) -> str:
         """Return what is kept of a text typed or pasted."""
         return kept(value)
+
+    def on_blur(self) -> None:
+        """Show the beginning of a text that is longer than the line."""
+        self.scroll_to(x=0, animate=False)
+
+    def on_focus(self) -> None:
+        """Bring the cursor into view again, which stays where it was when the window lost the
+        keys."""
+        beyond = self.cursor_screen_offset.x + 1 - self.content_region.right
+        self.scroll_to(x=max(0, self.scroll_offset.x + beyond), animate=False)
 
 
 class _Likeliest(Suggester):
