@@ -162,6 +162,11 @@ class UnwritableFile(LongpoleError):
         super().__init__(f"{where} could not be written ({why}); name another file")
 
 
+class AnswerUnprinted(LongpoleError):
+    def __init__(self, why: str) -> None:
+        super().__init__(f"the answer could not be printed ({why}); whatever it booked stands")
+
+
 class UnknownName(LongpoleError):
     def __init__(self, kind: str, name: str, near: tuple[str, ...] = ()) -> None:
         hint = f"; did you mean {' or '.join(near)}?" if near else ""

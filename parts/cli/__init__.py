@@ -9,10 +9,12 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from typing import TextIO
 
+from parts.cli.answering import printing
 from parts.cli.arguments import parse
 from parts.cli.command_line import hide_addresses
-from parts.errors import LongpoleError
+from parts.errors import AnswerUnprinted, LongpoleError
 from parts.records.shown import shown
 
 WRONG_USE = 2
@@ -21,6 +23,9 @@ INTERRUPTED = 130
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
+    # where a stream is closed Python has none, and prints on the other what was meant for it
+    sys.stdout = sys.stdout or _nowhere()
+    sys.stderr = sys.stderr or _nowhere()
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
@@ -30,14 +35,25 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         options = parse(sys.argv[1:] if arguments is None else arguments)
         status: int = options.command(options)
-        sys.stdout.flush()
+        with printing():
+            sys.stdout.flush()
     except LongpoleError as refused:
+        if isinstance(refused, AnswerUnprinted):
+            _close_quietly()
         print(f"longpole: {shown(str(refused))}", file=sys.stderr)
         return WRONG_USE
     except KeyboardInterrupt:
         return INTERRUPTED
-    except BrokenPipeError:
-        # the reader has seen enough; keep Python from complaining when it closes the stream
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except BrokenPipeError:  # the reader has seen enough
+        _close_quietly()
         return 0
     return status
+
+
+def _nowhere() -> TextIO:
+    return open(os.devnull, "w", encoding="utf-8")
+
+
+def _close_quietly() -> None:
+    """Keep Python from complaining once more when it closes standard output at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from typing import Any
 
+from parts.errors import AnswerUnprinted
 from parts.records.shown import shown
 from parts.records.snapshot import Snapshot
 
@@ -20,8 +22,20 @@ def snapshot_of(options: argparse.Namespace) -> Snapshot:
 
 def tell(options: argparse.Namespace, document: dict[str, Any], lines: Iterable[str]) -> None:
     """Print the answer as it was asked for."""
-    if options.json:
-        print(json.dumps(document, indent=1, allow_nan=False))
-    else:
-        for line in lines:
-            print(shown(line))
+    with printing():
+        if options.json:
+            print(json.dumps(document, indent=1, allow_nan=False))
+        else:
+            for line in lines:
+                print(shown(line))
+
+
+@contextmanager
+def printing() -> Iterator[None]:
+    """Standard output may be a file on a full disk; who reads no further is no such trouble."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as trouble:
+        raise AnswerUnprinted(trouble.strerror or str(trouble)) from None

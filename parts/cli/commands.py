@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -268,8 +267,7 @@ def _loaded(report: LoadReport, options: argparse.Namespace) -> int:
 
 def _print_faults(report: LoadReport, options: argparse.Namespace) -> None:
     """The first fault and how many more there are; a dry run tells all."""
-    if options.json:
-        print(json.dumps(documents.load(report), indent=1))
+    tell(options, documents.load(report), [])
     first, *others = (shown(fault.sentence()) for fault in report.faults)
     if getattr(options, "dry_run", False):
         for sentence in (first, *others):

@@ -7,6 +7,7 @@ import re
 import resource
 import sqlite3
 import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -253,6 +254,29 @@ def test_a_file_that_may_not_grow_keeps_what_it_has_and_takes_more_later(
     assert "with --key 'k' it is done once" in said.err
     assert "3 after" in say(*issue).out
     assert say("verify", "--db", at).status == 0
+
+
+@pytest.mark.parametrize(
+    ("streams", "status", "told"),
+    [
+        (">/dev/full", 2, "could not be printed (No space left on device)"),
+        (">&-", 0, ""),
+        ("2>&-", 0, ""),
+    ],
+)
+def test_an_answer_that_finds_no_room_or_no_stream_is_told_in_one_line(
+    at: Path, streams: str, status: int, told: str
+) -> None:
+    """The stock is asked for by a process of its own, with its streams set by a shell."""
+    command = f'exec "$0" -m parts.cli stock COIL --db "$1" {streams}'
+    said = subprocess.run(
+        ["sh", "-c", command, sys.executable, str(at)], check=False, capture_output=True, text=True
+    )
+
+    assert said.returncode == status
+    assert told in said.stderr
+    assert said.stderr.count("\n") == bool(told)
+    assert ("COIL" in said.stdout) == (streams == "2>&-")
 
 
 @pytest.mark.parametrize("words", [("load", "BOOK"), ("demo",), ("backup", "NEW"), ("save", "NEW")])
