@@ -34,7 +34,8 @@ def booked_lines(posted: Posted, done: str) -> Iterator[Piece]:
     """Return what was booked, what to know of it, and how to undo it."""
     yield (done_sentence(posted, done), STRONG)
     yield f"On hand before {posted.before:,}, after {posted.after:,}."
-    yield ""
+    if posted.notes:
+        yield ""
     for note in posted.notes:
         yield (f"{note[:1].upper()}{note[1:]}.", WARN)
     if posted.movements:

@@ -98,7 +98,7 @@ async def test_a_sheet_is_written_blind_then_booked_from_its_path(
         await press(pilot, "f2")
 
         assert "is booked." in words(pilot)
-        assert "Lines in tolerance: 0 of 1, 0%." in words(pilot)
+        assert "Lines in tolerance: 0 of 1, 0 %." in words(pilot)
         assert "Differences: net -1 pieces, absolute 1 pieces." in words(pilot)
         assert "BRK-2 in main store: book 3, counted 2, difference -1" in words(pilot)
         assert "A second person counts, before anybody relies on it: BRK-2." in words(pilot)

@@ -37,7 +37,7 @@ FACTS: dict[str, tuple[str, str]] = {
     "to_bin": ("To bin", ""),
     "to_condition": ("Its condition then", "usable, quarantine, in_repair"),
     "to_expires_on": ("Usable until then", A_DAY),
-    "date": ("On", f"{A_DAY}, blank: today"),
+    "date": ("Done on", f"{A_DAY}, blank: today"),
     "note": ("Note", ""),
 }
 """Each fact with its label and what to type."""

@@ -88,10 +88,9 @@ class FormPage(Page):
 
     def below(self, line: FormLine) -> Sequence[Content]:
         """Return what may be meant by the line that has the keys."""
-        return offer_lines(line) or [
-            said((line.field.hint, QUIET)),
-            said(line.value),  # what a narrow line cannot show whole is read here
-        ]
+        hint = [said((line.field.hint, QUIET))] if line.field.hint else []
+        # what a narrow line cannot show whole is read here
+        return offer_lines(line) or [*hint, said(line.value)]
 
     def tell(self, line: FormLine) -> None:
         """Say below the lines what is wrong with one, in full, and what helps to fill it."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from parts.records.purchase_answers import LastBuyAnswer, MarginalUnit
-from tui import actions, words
+from tui import actions, formats, words
 from tui import purchase_sentences as sentences
 from tui.messages import OpenPart
 from tui.screens.listing import ListPage
@@ -32,18 +32,26 @@ class LastBuyScreen(ListPage[MarginalUnit]):
 
     def __init__(self, site: Site, part: str) -> None:
         super().__init__(
-            ("longpole", part, "last order"), f"as known on {site.snapshot.today}", self._fields()
+            ("longpole", part, "last order"),
+            f"as known on {site.snapshot.today}",
+            self._fields(site.currency),
         )
         self._site = site
         self._part = part
         self._top, self._advised = 1.0, 0
 
-    def _fields(self) -> tuple[UnitField, ...]:
+    def _fields(self, currency: str | None) -> tuple[UnitField, ...]:
         return (
             UnitField(Column("Unit", 6, "right"), lambda unit: f"{unit.n:,}", lambda _: "strong"),
-            UnitField(Column("Saves", 11, "right"), lambda unit: figure(unit.saving)),
+            UnitField(
+                Column(formats.in_currency("Saves", currency), 11, "right"),
+                lambda unit: figure(unit.saving),
+            ),
             UnitField(Column("0 … most", BAR_WIDTH), self._bar, lambda _: "reduced"),
-            UnitField(Column("Costs", 11, "right"), lambda unit: figure(unit.cost)),
+            UnitField(
+                Column(formats.in_currency("Costs", currency), 11, "right"),
+                lambda unit: figure(unit.cost),
+            ),
             UnitField(
                 Column("Worth it", None, least=10),
                 self._worth,

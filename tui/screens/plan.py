@@ -6,6 +6,7 @@ Everything is weighed once, which takes some seconds; after that the plan follow
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from math import inf
 from typing import ClassVar
 
@@ -30,20 +31,6 @@ PlanField = Field[PlanLine]
 WEIGHING = "Weighing every purchase: this takes some seconds, once. Esc goes back."
 STEPPED = "type it, or + and -"
 NO_LINES = "No line to order."
-FIELDS = (
-    PlanField(Column("Part", 12), lambda line: line.part, lambda _: "strong"),
-    PlanField(Column("What", 8), lambda line: sentences.ACTIONS[line.action]),
-    PlanField(Column("Qty", 4, "right"), lambda line: f"{line.qty:,}"),
-    PlanField(Column("Each", 9, "right"), lambda line: figure(line.unit_price), from_width=94),
-    PlanField(Column("Cost", 9, "right"), lambda line: figure(line.cost)),
-    PlanField(
-        Column("Order by", 10),
-        lambda line: "-" if line.order_by is None else formats.day(line.order_by),
-    ),
-    PlanField(Column("Saves days", 10, "right"), sentences.saves_days),
-    PlanField(Column("Saves", 9, "right"), lambda line: f"{line.saves_cost:,.0f}"),
-    PlanField(Column("From", None, least=14), sentences.origin, from_width=106),
-)
 
 
 class PlanPanel(Panel):
@@ -101,7 +88,7 @@ class PlanScreen(TypedPage[PlanLine]):
     BINDINGS: ClassVar = actions.bindings(ACTS)
 
     def __init__(self, site: Site) -> None:
-        super().__init__(("longpole", "plan"), f"as known on {site.snapshot.today}", FIELDS)
+        super().__init__(("longpole", "plan"), f"as known on {site.snapshot.today}", _fields(site))
         self._site = site
         self._step = 0.0
 
@@ -185,3 +172,22 @@ class PlanScreen(TypedPage[PlanLine]):
     def action_how(self) -> None:
         """Change between the frontier and how the plan was chosen."""
         self.query_one(PlanPanel).turn()
+
+
+def _fields(site: Site) -> tuple[PlanField, ...]:
+    """Return the columns, those of money in the site's currency."""
+    money = partial(formats.in_currency, currency=site.currency)
+    return (
+        PlanField(Column("Part", 12), lambda line: line.part, lambda _: "strong"),
+        PlanField(Column("What", 8), lambda line: sentences.ACTIONS[line.action]),
+        PlanField(Column("Qty", 4, "right"), lambda line: f"{line.qty:,}"),
+        PlanField(Column("Each", 9, "right"), lambda line: figure(line.unit_price), from_width=94),
+        PlanField(Column(money("Cost"), 9, "right"), lambda line: figure(line.cost)),
+        PlanField(
+            Column("Order by", 10),
+            lambda line: "-" if line.order_by is None else formats.day(line.order_by),
+        ),
+        PlanField(Column("Saves days", 10, "right"), sentences.saves_days),
+        PlanField(Column(money("Saves"), 10, "right"), lambda line: f"{line.saves_cost:,.0f}"),
+        PlanField(Column("From", None, least=14), sentences.origin, from_width=106),
+    )

@@ -60,7 +60,7 @@ class TogetherScreen(Page):
         if found.functions_lost:
             lines.append(said(f"Lost: {formats.listed(found.functions_lost)}."))
         yield sentences.together_answer(found), lines
-        for exchange in found.exchanges:
+        for exchange in sorted(found.exchanges, key=longest_first):
             yield "", [said(), exchange_line(exchange)]
             if exchange.long_pole:
                 place = f"{found.crane}/{exchange.replaced}"
@@ -71,6 +71,11 @@ class TogetherScreen(Page):
         """Take all marks away."""
         self._site.marked.clear()
         await self.query_one(Sheet).fill([("", [said(NOTHING)])])
+
+
+def longest_first(exchange: Exchange) -> tuple[bool, float]:
+    """Return the place of an exchange: what nobody knows, then what the crane waits for."""
+    return exchange.restore_days is not None, -(exchange.restore_days or 0.0)
 
 
 def exchange_line(exchange: Exchange) -> Content:

@@ -110,8 +110,8 @@ class CraneYearScreen(ListPage[Stopper]):
         pairs = sum(len(each) == 2 for each in risk.cut_sets)
         alone = f"{formats.count(singles, 'position')} can stop it alone"
         together = f"{formats.count(pairs, 'pair')} of positions can"
-        listed = "listed are the first" if self._at_once == 1 else "listed are the pairs"
-        counted = f"{alone}, {together}; {listed}."
+        listed = "positions" if self._at_once == 1 else "pairs"
+        counted = f"{alone}, {together}; the {listed} are listed."
         self.say((sentences.crane_year(risk), STRONG), f" {counted}", *_beware(risk))
         what = "position alone stops" if self._at_once == 1 else "pair of positions stops"
         self._table.set_empty_text(f"No {what} this crane.\n\nPress Tab for the other list.")
