@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from parts.records.copies import ABOUT_THE_SEAL
 from parts.records.count_answers import CountedLine, CountReport, CountSheet, CountTotals
 from parts.records.stock import Movement
 from tui import formats
@@ -11,10 +12,6 @@ from tui.step_sentences import place
 from tui.widgets.texts import QUIET, STRONG, WARN, Piece
 
 BLIND = "It does not tell what the book says, so that everybody counts what lies there."
-ABOUT_THE_SEAL = (
-    "Write the seal down and keep it elsewhere: a later check against it shows whether a booking "
-    "was altered since."
-)
 
 
 def sheet_lines(sheet: CountSheet, path: str) -> Iterator[Piece]:

@@ -7,13 +7,9 @@ from dataclasses import asdict
 from pathlib import Path
 
 from parts.cli.answering import tell
-from parts.records.copies import Copied, Soundness
+from parts.records.copies import ABOUT_THE_SEAL, Copied, Soundness
 
 SOUND, DAMAGED = 0, 1
-ABOUT_THE_SEAL = (
-    "The seal stands for every movement until now; keep it on paper. `longpole verify --seal SEAL` "
-    "tells later whether one of them was altered since. It finds damage; it keeps nobody out."
-)
 
 
 def backup(options: argparse.Namespace) -> int:

@@ -6,8 +6,8 @@ import datetime
 from dataclasses import asdict
 from typing import Any
 
-from parts.cli.copy_commands import ABOUT_THE_SEAL
 from parts.cli.tables import CAUTION, table
+from parts.records.copies import ABOUT_THE_SEAL
 from parts.records.count_answers import CountReport, CountSheet
 from parts.records.ledger import Posting
 from parts.records.stock import Movement

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+ABOUT_THE_SEAL = (
+    "The seal stands for every movement until now; keep it on paper. `longpole verify --seal SEAL` "
+    "tells later whether one of them was altered since. It finds damage; it keeps nobody out."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Damage:

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from parts.cli.copy_commands import ABOUT_THE_SEAL
+from parts.records.copies import ABOUT_THE_SEAL
 from tests.cli.conftest import TODAY, Said, Say
 
 PLACE = "A1/hoist brake 1 lining"
