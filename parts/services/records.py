@@ -24,6 +24,11 @@ from parts.store.database import Connection, Database
 
 _BY_CRANE = ("positions", "needs")
 _LONG = (*_BY_CRANE, "movements")
+_INSTEAD = {
+    ("parts", "movements"): ", which stay for ever; to retire it, blank its min_stock, set its "
+    "max_stock to 0 and give its positions another part",
+    ("cranes", "movements"): ", which stay for ever; to retire it, set its retire_on",
+}
 
 
 def rows(database: str, file: str, only: Only | None = None) -> list[Any]:
@@ -167,7 +172,7 @@ def _still_named(connection: Connection, file: str, row: Any) -> Iterator[Fault]
             if found:
                 more = f" and {len(found) - 1:,} more" if len(found) > 1 else ""
                 told = f"is named by {other.name} {named(other.name, found[0])}{more}"
-                yield _fault(file, key[-1], told)
+                yield _fault(file, key[-1], told + _INSTEAD.get((file, other.name), ""))
 
 
 def _fault(file: str, column: str, reason: str) -> Fault:

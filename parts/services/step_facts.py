@@ -12,6 +12,7 @@ from parts.records.catalogue import Part, Substitute
 from parts.records.stock_steps import Step
 from parts.records.structure import Position
 from parts.services.outages import near
+from parts.store import ledger
 from parts.store.books import read_rows
 from parts.store.database import Connection
 
@@ -23,11 +24,13 @@ def facts_for(connection: Connection, step: Step, today: datetime.date) -> Facts
         known_part(connection, name)
     crane, position = _place(connection, step)
     of_part = {"part": (step.part,)}
+    movements = read_rows(connection, "movements", of_part)
     return Facts(
         part=part,
         today=today,
         day=step.date,
-        movements=read_rows(connection, "movements", of_part),
+        movements=movements,
+        site_stores=() if movements or step.store else ledger.stores(connection),
         reservations=read_rows(connection, "reservations", of_part),
         orders=read_rows(connection, "orders", of_part) if step.order else (),
         load_bearing=step.kind == "receive" and _may_bear_load(connection, step.part),

@@ -11,7 +11,7 @@ from parts.calc.stockroom.lots import store_of
 from parts.calc.stockroom.repeated import is_same
 from parts.calc.stockroom.steps import booking_of
 from parts.calc.stockroom.undoing import reversals, step_of
-from parts.errors import KeyTaken, UnknownName
+from parts.errors import KeyTaken, UnknownName, UnreadableValue
 from parts.records.book import FILES_BY_NAME
 from parts.records.cells import record_of
 from parts.records.ledger import NO_STORE, Change, Counted, Stamp
@@ -42,7 +42,9 @@ def enter(connection: Connection, step: Step, stamp: Stamp, today: datetime.date
     booked = ledger.movement(connection, step.key)
     facts = facts_for(connection, step, today)
     if booked is not None:
-        return _again(step, facts)
+        return _again(connection, step, facts)
+    if kept := ledger.counted(connection, step.key):
+        return _counted_again(step, facts, kept)
     if step.kind == "count":
         return _count(connection, step, facts, stamp)
     booking = booking_of(step, facts)
@@ -53,14 +55,25 @@ def enter(connection: Connection, step: Step, stamp: Stamp, today: datetime.date
     return _posted(step, facts, booking, booking.movements[0].store, already=False)
 
 
-def _again(step: Step, facts: Facts) -> Posted:
+def _again(connection: Connection, step: Step, facts: Facts) -> Posted:
     booked = step_of(step.key, facts.movements)
-    if not booked or not is_same(step, booked):
+    edits = [_edit(change) for change in journal.changes(connection, movement=step.key)]
+    if not booked or not is_same(step, booked, edits, facts.failures):
         raise KeyTaken(step.key)
     undone = {row.reverses for row in facts.movements if row.reverses} & {row.key for row in booked}
     notes = (_ALREADY, "it was undone since")[: 1 + bool(undone)]
     booking = Booking(movements=tuple(booked), notes=notes)
     return _posted(step, facts, booking, booked[0].store, already=True)
+
+
+def _counted_again(step: Step, facts: Facts, kept: Sequence[Counted]) -> Posted:
+    """A count that found no difference entered no movement, and its key is taken all the same."""
+    same = {(line.part, line.counted, line.counted_on): line.store for line in kept}
+    store = same.get((step.part, step.qty, step.date))
+    if step.kind != "count" or store is None or (step.store or store) != store:
+        raise KeyTaken(step.key)
+    booking = Booking(notes=(_ALREADY,))
+    return _posted(step, facts, booking, store or None, already=True)
 
 
 def _count(connection: Connection, step: Step, facts: Facts, stamp: Stamp) -> Posted:
@@ -154,16 +167,23 @@ def _first_of_step(key: str, movements: Sequence[Movement]) -> str:
 
 def _put_back(connection: Connection, change: Change, stamp: Stamp, new_key: str) -> str | None:
     """Undo one edit of a step; what to tell where somebody has edited the record since."""
-    record = FILES_BY_NAME[change.file].record
-    before, after = (
-        None if texts is None else record_of(record, texts)
-        for texts in (change.before, change.after)
-    )
-    if read_row(connection, change.file, after or before, hold=after is not None) != after:
-        return f"{change.file} {' '.join(change.key)} was edited since and stays as it is"
-    edit = Edit(change.file, after, before)
-    journal.put(connection, edit, stamp, why="undone", movement=new_key)
+    made = _edit(change)
+    there = read_row(connection, made.file, made.after or made.before, hold=made.after is not None)
+    if there != made.after:
+        return f"{made.file} {' '.join(change.key)} was edited since and stays as it is"
+    back = Edit(made.file, made.after, made.before)
+    journal.put(connection, back, stamp, why="undone", movement=new_key)
     return None
+
+
+def _edit(change: Change) -> Edit:
+    record = FILES_BY_NAME[change.file].record
+    texts = change.before, change.after
+    try:
+        before, after = (None if each is None else record_of(record, each) for each in texts)
+    except (TypeError, ValueError):
+        raise UnreadableValue("changes") from None
+    return Edit(change.file, before, after)
 
 
 def _undone(

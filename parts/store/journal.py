@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, insert, select
 
@@ -19,6 +19,8 @@ from parts.records.ledger import Change, Stamp
 from parts.records.stock_steps import Edit
 from parts.store.books import change_row, delete_row, read_row, write_rows
 from parts.store.ledger_tables import CHANGES
+
+_Texts = TypeVar("_Texts", list[str], dict[str, str])
 
 
 def put(
@@ -91,9 +93,9 @@ def changes(
         Change(
             stamp=Stamp(at, who, place),
             file=name,
-            key=tuple(json.loads(key)),
-            before=None if before is None else json.loads(before),
-            after=None if after is None else json.loads(after),
+            key=tuple(_read("key", key, list)),
+            before=None if before is None else _read("before", before, dict),
+            after=None if after is None else _read("after", after, dict),
             why=why,
             movement=of,
         )
@@ -103,6 +105,16 @@ def changes(
 
 def key_texts(file: BookFile, row: Any) -> list[str]:
     return [written(value) for value in file.key_of(row)]
+
+
+def _read(column: str, stored: str, kind: type[_Texts]) -> _Texts:
+    try:
+        value = json.loads(stored)
+    except ValueError:
+        value = None
+    if not isinstance(value, kind):
+        raise errors.UnreadableValue(f"changes.{column}")
+    return value
 
 
 def _line(value: Sequence[str] | dict[str, str]) -> str:

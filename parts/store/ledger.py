@@ -19,7 +19,7 @@ from sqlalchemy import Connection, Select, bindparam, func, insert, select, text
 
 from parts.errors import KeyTaken
 from parts.records.book import FILES_BY_NAME
-from parts.records.ledger import Balance, Counted, Posting, Stamp
+from parts.records.ledger import NO_STORE, Balance, Counted, Posting, Stamp
 from parts.records.stock import Movement
 from parts.store.books import Progress, read_rows, write_rows
 from parts.store.ledger_tables import BALANCES, COUNTS, POSTINGS
@@ -39,6 +39,7 @@ _ENTERED_AFTER = (
 _BALANCES = select(
     *(BALANCES.c[name] for name in ("part", "store", "qty", "movements", "seal"))
 ).order_by(BALANCES.c.part, BALANCES.c.store)
+_STORES = select(BALANCES.c.store).where(BALANCES.c.store != NO_STORE).distinct().order_by("store")
 _BALANCES_OF = _BALANCES.where(BALANCES.c.part.in_(bindparam("parts", expanding=True)))
 
 Account = tuple[str, str]
@@ -103,6 +104,11 @@ def balances(connection: Connection, parts: Iterable[str] | None = None) -> list
             for row in connection.execute(_BALANCES_OF, {"parts": some})
         ]
     return [Balance(*row) for row in rows]
+
+
+def stores(connection: Connection) -> list[str]:
+    """The named stores that ever held anything."""
+    return list(connection.execute(_STORES).scalars())
 
 
 def postings(connection: Connection, parts: Iterable[str] | None = None) -> Iterator[Posting]:

@@ -36,6 +36,14 @@ def test_a_first_delivery_lies_where_it_is_said_and_a_later_one_where_the_part_i
     assert received(facts=known(moved(1), moved(-1, "issue"))).store == "main"
 
 
+def test_a_first_delivery_goes_to_the_only_store_and_asks_where_there_are_several() -> None:
+    several = known(site_stores=("crib", "main"))
+
+    assert received(facts=known(site_stores=("main",))).store == "main"
+    assert received(facts=several, store="crib").store == "crib"
+    assert "was never in store; say in which: crib, main" in str(refused(several))
+
+
 def test_a_part_that_ages_has_a_last_day() -> None:
     assert "keeps 60 months" in str(refused(known(part=AGEING), expires_on=None))
     assert refused(known(part=AGEING), expires_on=EARLIER).field == "expires_on"
@@ -121,3 +129,9 @@ def test_an_order_that_is_closed_or_holds_no_such_part_is_refused() -> None:
 
     assert "received in full on 2026-11-01" in str(refused(known(orders=[closed]), order="4711"))
     assert "has no P1 on it" in str(refused(known(), order="4711"))
+
+
+def test_an_order_whose_receipt_lies_ahead_is_corrected_first() -> None:
+    ahead = replace(ORDER, received_on=NEXT_YEAR)
+
+    assert "2027-06-01, which lies ahead" in str(refused(known(orders=[ahead]), order="4711"))

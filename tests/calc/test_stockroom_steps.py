@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from parts.calc.stockroom.steps import MOST, booking_of
+from parts.calc.stockroom.undoing import step_of
 from parts.errors import ShortStock, StepRefused
 from parts.records.catalogue import Part
 from parts.records.stock import Reservation
@@ -154,10 +155,20 @@ def test_what_is_past_its_life_is_not_issued() -> None:
     assert "qualified person" in str(refused(facts, step("issue", expires_on=EARLIER)))
 
 
-def test_what_has_expired_is_out_of_the_way_before_an_undated_unit_is_taken() -> None:
-    facts = known(moved(2, expires_on=EARLIER), moved(1))
+def test_what_has_expired_goes_to_quarantine_before_an_undated_unit_is_taken() -> None:
+    there = moved(2, expires_on=EARLIER), moved(1)
+    booking = booking_of(step("issue"), known(*there))
+    after = known(*there, *booking.movements)
 
-    assert "move them to quarantine" in str(refused(facts, step("issue")))
+    assert "2 past shelf life lay beside it: moved to quarantine (k-expired)" in booking.notes
+    assert (after.book("main"), after.usable, after.in_state("main", "quarantine")) == (2, 0, 2)
+    assert [row.qty for row in step_of("k", booking.movements)] == [-1]
+
+
+def test_expired_units_are_moved_by_hand_where_serial_numbers_tell_units_apart() -> None:
+    facts = known(moved(2, expires_on=EARLIER), moved(1, serial="A7"))
+
+    assert "move them to quarantine" in str(refused(facts, step("issue", serial="A7")))
 
 
 def test_a_unit_of_a_dated_lot_takes_its_lot_along() -> None:

@@ -159,6 +159,20 @@ def test_another_state_or_note_is_another_step() -> None:
 
     assert not is_same(step("receive", 2, note="box"), booked)
     assert not is_same(step("receive", 2, condition="quarantine", note="bag"), booked)
+    assert not is_same(replace(kept, certificate="C-9"), booked)
     assert not is_same(
         step("receive", 2, condition="quarantine", note="box", expires_on=NEXT_YEAR), booked
     )
+
+
+@pytest.mark.parametrize(
+    "other",
+    [{"to_bin": "R2"}, {"to_store": "crib"}, {"to_condition": "in_repair"},
+     {"to_expires_on": NEXT_YEAR}],
+)  # fmt: skip
+def test_a_transfer_to_anywhere_else_is_another_step(other: dict[str, Any]) -> None:
+    asked = step("transfer", 2, to_bin="R1", to_condition="quarantine", note="cracked")
+    booked = booking_of(asked, known(FIVE)).movements
+
+    assert is_same(asked, booked)
+    assert not is_same(replace(asked, **other), booked)

@@ -13,7 +13,7 @@ from parts import errors
 from parts.records.history import Failure
 from parts.records.stock import Reservation
 from parts.records.stock_steps import Edit
-from parts.services import books, reservations, stock
+from parts.services import books, records, reservations, stock
 from parts.services.lead_times import lead_time
 from parts.services.outages import outage
 from parts.services.risks import exposures
@@ -91,6 +91,47 @@ def test_a_key_with_other_contents_is_refused(storeroom: str) -> None:
     assert "other contents" in refused(storeroom, "scrap", "COIL", 1, note="worn")
 
 
+@pytest.mark.parametrize(
+    "other",
+    [{"failed_on": None}, {"failed_on": LONG_AGO}, {"restored_on": None}, {"cause": "rust"},
+     {"cause": None}, {"consumed": ()}, {"consumed": ("SEAL", "LINING")}, {"for_": "overhaul"}],
+)  # fmt: skip
+def test_a_key_is_held_against_what_was_told_of_the_failure_and_the_job(
+    in_file: str, other: dict[str, Any]
+) -> None:
+    asked = COIL_AT | {"failed_on": LAST_MONTH, "restored_on": TODAY, "cause": "worn",
+                       "consumed": ("SEAL",)}  # fmt: skip
+    take(in_file, "issue", "COIL", **asked)
+    take(in_file, "issue", "LINING", for_="overhaul", key="promised")
+
+    assert take(in_file, "issue", "COIL", **asked).already
+    assert "other contents" in refused(in_file, "issue", "COIL", **(asked | other))
+    assert take(in_file, "issue", "LINING", for_="overhaul", key="promised").already
+    assert "other contents" in refused(in_file, "issue", "LINING", key="promised")
+
+
+def test_a_failure_to_which_nothing_was_added_is_known_when_asked_again(in_file: str) -> None:
+    with closing(Database.open(in_file)) as opened, opened.writing() as connection:
+        known = Failure(**COIL_AT, failed_on=LAST_MONTH, part="COIL")
+        journal.put(connection, Edit("failures", None, known), KEEPER.stamp())
+    take(in_file, "issue", "COIL", **COIL_AT, failed_on=LAST_MONTH)
+
+    assert take(in_file, "issue", "COIL", **COIL_AT, failed_on=LAST_MONTH).already
+    assert "other contents" in refused(in_file, "issue", "COIL", **COIL_AT, failed_on=LONG_AGO)
+
+
+def test_the_key_of_a_count_that_found_no_difference_is_taken(storeroom: str) -> None:
+    take(storeroom, "count", "COIL", 4)
+
+    assert take(storeroom, "count", "COIL", 4).already
+    assert take(storeroom, "count", "COIL", 4, store="main").already
+    assert "other contents" in refused(storeroom, "count", "COIL", 3)
+    assert "other contents" in refused(storeroom, "count", "COIL", 4, store="crib")
+    assert "other contents" in refused(storeroom, "count", "COIL", 4, date=LAST_MONTH)
+    assert "other contents" in refused(storeroom, "count", "LINING", 4)
+    assert "other contents" in refused(storeroom, "issue", "COIL", 4)
+
+
 def test_a_transfer_that_is_asked_for_twice_is_one(storeroom: str) -> None:
     take(storeroom, "transfer", "COIL", 2, to_store="crib")
 
@@ -121,6 +162,18 @@ def test_a_part_that_was_moved_is_not_taken_out_of_the_book(storeroom: str) -> N
         opened.writing() as connection,
     ):
         delete_row(connection, "parts", coil)
+
+
+def test_a_part_that_was_moved_is_not_taken_out_but_may_be_retired(in_file: str) -> None:
+    take(in_file, "issue", "COIL", **COIL_AT)
+    (coil,) = rows(in_file, "parts", part="COIL")
+    (crane,) = rows(in_file, "cranes", crane="C1")
+
+    for file, row, instead in (("parts", coil, "max_stock to 0"), ("cranes", crane, "retire_on")):
+        told = " ".join(fault.reason for fault in records.remove(in_file, file, row, hand=KEEPER))
+        assert "which stay for ever; to retire it" in told
+        assert instead in told
+    assert rows(in_file, "parts", part="COIL") == [coil]
 
 
 # At a crane

@@ -48,6 +48,12 @@ def booked_late(step: Step, facts: Facts, store: str | None) -> list[Movement]:
     return [row for row in of_store[step.after :] if row.date < step.date]
 
 
+def noted(step: Step, book: int) -> str:
+    """What a count keeps as its note: both figures before the person's own."""
+    told = f"counted {step.qty}, book {book}"
+    return f"{told}; {step.note}" if step.note else told
+
+
 def is_within(difference: int, book: int, tolerance: Tolerance) -> bool:
     """Whether a difference is tolerated; a share is of the book, in whole units rounded down."""
     most = floor(tolerance.share * book + 1e-9) if tolerance.share else tolerance.units

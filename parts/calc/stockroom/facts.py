@@ -22,13 +22,14 @@ class Facts:
     `load_bearing`: the part sits in a position that bears load or holds one that does, or may stand
     in for a part that does. `position_bears_load` asks the same of the named position. `day` is the
     day of the step, by which shelf life is judged; None = today. `goes_with` are the parts that
-    list this one as their companion.
+    list this one as their companion. `site_stores` are the named stores of the whole site.
     """
 
     part: Part
     today: datetime.date
     day: datetime.date | None = None
     movements: Sequence[Movement] = ()
+    site_stores: Sequence[str | None] = ()
     reservations: Sequence[Reservation] = ()
     orders: Sequence[Order] = ()
     part_class: PartClass | None = None
@@ -79,13 +80,16 @@ class Facts:
     def is_expired(self, lot: Lot) -> bool:
         return lot[1] is not None and lot[1] < (self.day or self.today)
 
-    def expired_in(self, store: str | None) -> int:
-        """Units that only their date keeps from use."""
-        return sum(
-            qty
+    def expired_lots(self, store: str | None) -> list[tuple[Lot, int]]:
+        """Lots that only their date keeps from use."""
+        return [
+            (lot, qty)
             for lot, qty in self.stock.lots.items()
-            if lot[0] == store and lot[2] == USABLE and self.is_expired(lot)
-        )
+            if lot[0] == store and lot[2] == USABLE and qty > 0 and self.is_expired(lot)
+        ]
+
+    def expired_in(self, store: str | None) -> int:
+        return sum(qty for _, qty in self.expired_lots(store))
 
     def in_state(self, store: str | None, condition: str) -> int:
         return sum(

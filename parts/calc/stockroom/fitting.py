@@ -123,24 +123,24 @@ def _failure(step: Step, facts: Facts, position: Position) -> Edit | None:
             "failed_on",
             f"the failure of {step.failed_on} is on record as restored on {before.restored_on}",
         )
-    if before is not None:
-        after = replace(
-            before,
-            restored_on=step.restored_on,
-            cause=step.cause or before.cause,
-            consumed=JOINED_BY.join(step.consumed) or before.consumed,
-        )
-    else:
-        after = Failure(
-            crane=position.crane,
-            position=position.position,
-            failed_on=step.failed_on,
-            restored_on=step.restored_on,
-            part=position.part,
-            cause=step.cause,
-            consumed=JOINED_BY.join(step.consumed) or None,
-        )
+    new = Failure(
+        crane=position.crane,
+        position=position.position,
+        failed_on=step.failed_on,
+        part=position.part,
+    )
+    after = told_by(step, before or new)
     return None if after == before else Edit("failures", before, after)
+
+
+def told_by(step: Step, failure: Failure) -> Failure:
+    """The failure with what the step adds to it."""
+    return replace(
+        failure,
+        restored_on=step.restored_on,
+        cause=step.cause or failure.cause,
+        consumed=JOINED_BY.join(step.consumed) or failure.consumed,
+    )
 
 
 def _meter_reading(facts: Facts, day: datetime.date) -> float | None:

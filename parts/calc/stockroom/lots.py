@@ -11,19 +11,24 @@ from parts.errors import ShortStock, StepRefused
 from parts.records.stock import Movement
 from parts.records.stock_steps import Step
 
+_PUTS = ("receive", "return", "count")
+
 
 def where(store: str | None) -> str:
     return "in no named store" if store is None else f"in {store}"
 
 
 def store_of(step: Step, facts: Facts) -> str | None:
-    """The store that the step names, else the one where the part is kept; refused where several
-    are."""
-    stores = facts.usual_stores
-    if step.store is not None or not stores:
+    """The store that the step names, else the one where the part is kept, or for a part that was
+    never kept the only one there is; refused where several are."""
+    if step.store is not None:
         return step.store
-    if len(stores) == 1:
-        return stores[0]
+    stores = facts.usual_stores or (facts.site_stores if step.kind in _PUTS else ())
+    if len(stores) < 2:
+        return stores[0] if stores else None
+    if not facts.usual_stores:
+        named = ", ".join(map(str, stores))
+        raise StepRefused("store", f"{step.part} was never in store; say in which: {named}")
     held = ", ".join(f"{store or 'no named store'} {facts.book(store)}" for store in stores)
     raise StepRefused("store", f"{step.part} lies in several stores ({held}); say which")
 
@@ -81,15 +86,7 @@ def taken_to_use(step: Step, facts: Facts, store: str | None) -> list[tuple[Lot,
         place = where(store) + _of_the_lot(step) + _why_less(facts, store)
         raise ShortStock(step.part, place, usable, step.qty)
     _refuse_promised(step, facts)
-    taken = list(_first(lots, step.qty))
-    if any(lot[1] is None for lot, _ in taken) and facts.expired_in(store):
-        # the book takes what expires first, so what has expired must be out of its way
-        raise StepRefused(
-            "expires_on",
-            f"{step.part} {where(store)}: {facts.expired_in(store)} past shelf life lie beside it; "
-            "move them to quarantine or scrap them first",
-        )
-    return taken
+    return list(_first(lots, step.qty))
 
 
 def taken_from(step: Step, facts: Facts, store: str | None) -> list[tuple[Lot, int]]:

@@ -33,11 +33,15 @@ def put_away(step: Step, facts: Facts) -> tuple[str | None, str | None, tuple[st
             "certificate",
             f"{step.part} bears load: give the number of its certificate, or put it in quarantine",
         )
-    told = f"certificate {step.certificate}" if step.certificate else None
-    note = "; ".join(text for text in (told, step.note) if text) or None
     held = f"in {condition.replace('_', ' ')}: not counted as usable until it is released"
     notes = () if condition == USABLE else (held,)
-    return (None if condition == USABLE else condition), note, notes
+    return (None if condition == USABLE else condition), noted(step), notes
+
+
+def noted(step: Step) -> str | None:
+    """What a receipt keeps as its note: the number of the certificate before the person's own."""
+    told = f"certificate {step.certificate}" if step.certificate else None
+    return "; ".join(text for text in (told, step.note) if text) or None
 
 
 def order_edits(step: Step, facts: Facts) -> tuple[tuple[Edit, ...], tuple[str, ...]]:
@@ -49,6 +53,12 @@ def order_edits(step: Step, facts: Facts) -> tuple[tuple[Edit, ...], tuple[str, 
         return (), ()
     order = next(row for row in facts.orders if row.order == step.order)
     if order.received_on is not None:
+        if order.received_on > facts.today:
+            raise StepRefused(
+                "order",
+                f"order {step.order} is on record as received on {order.received_on}, which lies "
+                "ahead; take that day out of the order first",
+            )
         raise StepRefused(
             "order", f"order {step.order} was received in full on {order.received_on}"
         )

@@ -6,11 +6,12 @@ that would have to differ. Invariant: a booking leaves no store with less than n
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 from dataclasses import replace
 
 from parts.calc.getting.stock import USABLE
-from parts.calc.stockroom.counting import booked_late, booked_since
+from parts.calc.stockroom.counting import booked_late, booked_since, noted
 from parts.calc.stockroom.facts import Facts
 from parts.calc.stockroom.fitting import fitted
 from parts.calc.stockroom.lots import (
@@ -79,12 +80,42 @@ def _issue(step: Step, facts: Facts) -> Booking:
     step = at_unit(step, facts)
     store = store_of(step, facts)
     lots = taken_to_use(step, facts, store)
+    aside = _set_aside(step, facts, store) if any(lot[1] is None for lot, _ in lots) else ()
     edits, notes = fitted(step, facts)
+    if aside:
+        qty, key = -sum(row.qty for row in aside if row.qty < 0), aside[0].key
+        notes.append(f"{qty} past shelf life lay beside it: moved to quarantine ({key})")
     return Booking(
-        movements=tuple(out_of(_movement(step, "issue", -step.qty, store), lots)),
+        movements=(*aside, *out_of(_movement(step, "issue", -step.qty, store), lots)),
         edits=(*edits, *_promise_kept(step, facts)),
         notes=(*notes, *_below_minimum(facts, -step.qty)),
     )
+
+
+def _set_aside(step: Step, facts: Facts, store: str | None) -> tuple[Movement, ...]:
+    """Move what has expired to quarantine, as a step of its own.
+
+    The book takes what expires first, so it must be out of the way of an undated unit.
+    """
+    lots = facts.expired_lots(store)
+    if lots and facts.serials:
+        raise StepRefused(
+            "expires_on",
+            f"{step.part} {where(store)}: {facts.expired_in(store)} past shelf life lie beside it; "
+            "move them to quarantine or scrap them first",
+        )
+    moved = Movement(
+        date=step.date,
+        part=step.part,
+        qty=0,
+        kind="transfer",
+        store=store,
+        by=step.by,
+        note="past shelf life",
+        key=f"{step.key}-expired",
+    )
+    away = out_of(moved, lots)
+    return (*away, *(_put(row, store, None, "quarantine", row.expires_on) for row in away))
 
 
 def _receive(step: Step, facts: Facts) -> Booking:
@@ -135,9 +166,8 @@ def _count(step: Step, facts: Facts) -> Booking:
             f"since the count more {step.part} was taken {where(store)} than it found; count again",
         )
     notes += _counted_serials(step, facts, difference)
+    movement = replace(_movement(step, "count", difference, store), note=noted(step, book))
     told = f"counted {step.qty}, book {book}"
-    note = f"{told}; {step.note}" if step.note else told
-    movement = replace(_movement(step, "count", difference, store), note=note)
     return Booking(movements=(movement,), notes=(*notes, told, *_left(facts, difference)))
 
 
@@ -185,19 +215,30 @@ def _transfer(step: Step, facts: Facts) -> Booking:
         raise StepRefused("note", "say who looked at it and why its state changes")
     lots = taken_from(step, facts, store)
     away = out_of(_movement(step, "transfer", -step.qty, store), lots)
-    put = tuple(
-        replace(
-            row,
-            qty=-row.qty,
-            store=to_store,
-            bin=step.to_bin,
-            condition=_named(to_condition),
-            expires_on=step.to_expires_on or row.expires_on,
-            key=f"{row.key}/to",
-        )
+    put = (
+        _put(row, to_store, step.to_bin, to_condition, step.to_expires_on or row.expires_on)
         for row in away
     )
     return Booking(movements=(*away, *put))
+
+
+def _put(
+    away: Movement,
+    store: str | None,
+    bin_: str | None,
+    condition: str,
+    expires_on: datetime.date | None,
+) -> Movement:
+    """Where what went away is put."""
+    return replace(
+        away,
+        qty=-away.qty,
+        store=store,
+        bin=bin_,
+        condition=_named(condition),
+        expires_on=expires_on,
+        key=f"{away.key}/to",
+    )
 
 
 def _care(step: Step, facts: Facts) -> Booking:
