@@ -60,11 +60,12 @@ def _csv_bytes(file: BookFile, rows: list[Any]) -> bytes:
 
 
 def _write_folder(book: Book, folder: Path) -> None:
-    if folder.exists():
+    is_new = not folder.exists()
+    if is_new:
+        folder.mkdir()
+    else:
         _refuse_foreign(folder)
         _sweep(folder)
-    else:
-        folder.mkdir()
     fresh: list[tuple[Path, Path]] = []
     try:
         for book_file, rows in tables_of(book):
@@ -76,6 +77,9 @@ def _write_folder(book: Book, folder: Path) -> None:
     finally:
         for temporary, _ in fresh:
             temporary.unlink(missing_ok=True)
+        if is_new:  # it goes again where not one file found room
+            with contextlib.suppress(OSError):
+                folder.rmdir()
     for name in CSV_NAMES.keys() - {target.name for _, target in fresh}:
         (folder / name).unlink(missing_ok=True)
     settle(folder)

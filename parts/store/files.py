@@ -28,6 +28,8 @@ _APPLICATION_ID_AT = slice(68, 72)  # https://www.sqlite.org/fileformat2.html, 1
 
 def path_of(where: str) -> Path:
     """The file that a path or a SQLite URL names; one file has one name, so links are followed."""
+    if not where:
+        raise errors.UnusableUrl
     if "://" not in where:
         return Path(os.path.realpath(where))
     try:

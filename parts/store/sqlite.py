@@ -162,6 +162,8 @@ def new_database(where: str) -> Iterator[SqliteDatabase]:
 def _refuse_taken(path: Path, where: str) -> None:
     if path.exists():
         raise errors.DatabaseExists(where)
+    if path.is_symlink():  # the links that lead somewhere are followed by now
+        raise errors.DatabaseUnwritable(where, "its links run in a circle")
     if leftover := files.leftover_of(path):
         raise errors.DatabaseUnwritable(where, f"{leftover} of an older one is there; move it away")
 

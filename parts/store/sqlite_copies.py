@@ -16,6 +16,8 @@ from parts import errors
 from parts.store.files import begin_file, drop_file, finish_file, sweep, uri_of
 from parts.store.sqlite_connections import SETTINGS
 
+_NO_ROOM = ("SQLITE_FULL", "SQLITE_IOERR_WRITE")  # the source is only read
+
 
 def copy_to(source: Path, target: Path, where: str) -> None:
     """A checked copy at `target`, which must be free; `where` is what people call the source."""
@@ -28,6 +30,10 @@ def copy_to(source: Path, target: Path, where: str) -> None:
             finish_file(unfinished, target)
     except OSError as refused:
         raise errors.CopyRefused(str(target), refused.strerror or "no access") from refused
+    except sqlite3.OperationalError as refused:
+        if not refused.sqlite_errorname.startswith(_NO_ROOM):
+            raise
+        raise errors.CopyRefused(str(target), "there is no room for it") from refused
 
 
 def keep_beside(path: Path, where: str, label: str) -> Path:

@@ -62,6 +62,8 @@ def test_a_database_that_is_not_there_is_not_made(say: Say, tmp_path: Path) -> N
         (told,) = refusals(say, tmp_path / name)
 
         assert "no database at" in told
+    (told,) = refusals(say, tmp_path / "a.db", ("load", str(books.demo_folder())), ("demo",))
+    assert "its links run in a circle" in told
 
 
 @pytest.mark.parametrize(
@@ -292,7 +294,8 @@ def test_what_does_not_fit_is_not_there_by_half(
         said = say(*asked, "--db", database)
 
     assert (said.status, said.err.count("\n")) == (2, 1)
-    assert [path for path in folder.rglob("*") if path.is_file()] == []
+    assert str(folder / "new") in said.err
+    assert list(folder.iterdir()) == []
 
 
 @pytest.fixture
