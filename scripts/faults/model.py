@@ -1,10 +1,10 @@
 """Random movements by the million against a dictionary: balances, usable stock, sums of all.
 
 Each step is decided by the storeroom's own rules and entered by the ledger itself, in batches on
-one connection; the service around both, which reads what the rules need, is left out (machine.py
-goes through it). Steps that must be refused are among them, and steps undone. Prints differences.
+one connection; the service around both, which reads what the rules need, is left out unless it is
+asked for. Steps that must be refused are among them, and steps undone. Prints differences.
 
-Usage: model.py [MOVEMENTS] [SEED]
+Usage: model.py [--service] [MOVEMENTS] [SEED]
 """
 
 from __future__ import annotations
@@ -20,11 +20,11 @@ from typing import Any
 from parts.calc.stockroom.facts import Facts
 from parts.calc.stockroom.steps import booking_of
 from parts.calc.stockroom.undoing import reversals
-from parts.errors import StepRefused
+from parts.errors import StepRefused, UnknownName
 from parts.records.catalogue import Part
 from parts.records.stock import Movement
 from parts.records.stock_steps import Step, StepKind
-from parts.services import copies
+from parts.services import copies, stock
 from parts.store import ledger
 from parts.store.books import read_rows
 from parts.store.database import Connection, Database
@@ -34,6 +34,7 @@ from tests.services.storeroom import KEEPER, TODAY, fill
 
 A_PART = 40  # movements of one part, on average
 BATCH = 5_000
+SERVICE = "--service"
 STORES = ("main", "crib")
 CONDITIONS = ("usable", "usable", "usable", "quarantine", "in_repair")
 KINDS: tuple[StepKind, ...] = (
@@ -78,7 +79,8 @@ class Site:
             expected = self.shelves[part].undo(undone, f"k{self.steps}")
         try:
             rows = self._booked(part, step) if undone is None else self._undone(part, undone)
-        except (StepRefused, IndexError):  # a count that found no difference enters nothing to undo
+        except (StepRefused, UnknownName, IndexError):
+            # the last two: a count that found no difference enters nothing to undo
             return not expected, ()
         self.entered[part].extend(rows)
         return expected, rows
@@ -116,25 +118,45 @@ class Site:
         )
 
 
+class ServedSite(Site):
+    """The same, each step through the service, in a transaction of its own."""
+
+    def __init__(self, movements: int, seed: int, at: str) -> None:
+        super().__init__(movements, seed)
+        self.at = at
+
+    def _booked(self, part: str, step: Step) -> tuple[Movement, ...]:
+        return stock.post(self.at, step, KEEPER, self.days[part]).movements
+
+    def _undone(self, part: str, key: str) -> tuple[Movement, ...]:
+        new_key = f"k{self.steps}"
+        return stock.undo(self.at, key, KEEPER, self.days[part], new_key=new_key).movements
+
+
 def main(arguments: list[str]) -> int:
-    number = int(arguments[0]) if arguments else 1_000_000
+    given = [int(each) for each in arguments if each != SERVICE]
+    number, seed = (*given, *(1_000_000, 1)[len(given) :])
     begun = time.monotonic()
-    told = compared(number, int(arguments[1]) if len(arguments) > 1 else 1)
+    told = compared(number, seed, service=SERVICE in arguments)
     seconds = time.monotonic() - begun
     print(", ".join(f"{count:,} {what}" for what, count in told.items()), f"({seconds:.0f} s)")
     return 1 if told["differences"] else 0
 
 
-def compared(movements: int, seed: int) -> Counter[str]:
+def compared(movements: int, seed: int, *, service: bool = False) -> Counter[str]:
     """Enter so many random movements and count where program and dictionary differ."""
-    site = Site(movements, seed)
     told = Counter({"movements": 0, "steps": 0, "refused or empty": 0, "differences": 0})
     with scratch() as folder:
-        at = fill(str(folder / "site.db"), {"movements": [], "parts": list(site.parts.values())})
+        at = str(folder / "site.db")
+        site = ServedSite(movements, seed, at) if service else Site(movements, seed)
+        fill(at, {"movements": [], "parts": list(site.parts.values())})
         with closing(Database.open(at)) as opened:
             while told["movements"] < movements:
-                with opened.writing() as connection:
-                    _enter_a_batch(connection, site, min(BATCH, movements), told)
+                if service:
+                    told["movements"] += len(_step(site, told))
+                else:
+                    with opened.writing() as connection:
+                        _enter_a_batch(connection, site, min(BATCH, movements), told)
             with opened.reading() as connection:
                 told["differences"] += _differences(connection, site)
         told["steps"] = site.steps
@@ -145,12 +167,16 @@ def compared(movements: int, seed: int) -> Counter[str]:
 def _enter_a_batch(connection: Connection, site: Site, size: int, told: Counter[str]) -> None:
     batch: list[Movement] = []
     while len(batch) < size:
-        agreed, rows = site.step()
-        told["differences"] += not agreed
-        told["refused or empty"] += not rows
-        batch += rows
+        batch += _step(site, told)
     ledger.append(connection, batch, KEEPER.stamp())
     told["movements"] += len(batch)
+
+
+def _step(site: Site, told: Counter[str]) -> tuple[Movement, ...]:
+    agreed, rows = site.step()
+    told["differences"] += not agreed
+    told["refused or empty"] += not rows
+    return rows
 
 
 def _differences(connection: Connection, site: Site) -> int:
