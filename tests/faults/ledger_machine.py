@@ -8,6 +8,7 @@ import sqlite3
 from collections import Counter
 from collections.abc import Sequence
 from contextlib import closing
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any, ClassVar
@@ -132,11 +133,19 @@ class Storeroom(RuleBasedStateMachine):
         assert posted.already
         self.told["asked again"] += 1
 
-    @rule(which=WHICH)
-    def ask_for_something_else_with_a_key_that_is_taken(self, which: int) -> None:
+    @rule(which=WHICH, fact=st.sampled_from(("qty", "part", "store", "date", "note")))
+    def ask_for_something_else_with_a_key_that_is_taken(self, which: int, fact: str) -> None:
         step = _one_of(self.steps, which)
-        other = Step(key=step.key, kind=step.kind, date=step.date, part=step.part,
-                     qty=step.qty + 1, store=step.store, note=step.note)  # fmt: skip
+        others = {
+            "qty": step.qty + 1,
+            "part": "BOLT" if step.part == "HOOK" else "HOOK",
+            "store": "attic",
+            "date": step.date - datetime.timedelta(1),
+            "note": "another",
+        }
+        if step.kind == "count" and fact == "note":
+            fact = "qty"  # a count that found no difference keeps no note
+        other = replace(step, **{fact: others[fact]})
 
         with pytest.raises(KeyTaken):
             stock.post(self.at, other, KEEPER, self.today)
