@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.tui.quiet import FRAME_S, quiet
 from tui.screens.typed import TypedPage
 
 
@@ -11,4 +12,7 @@ from tui.screens.typed import TypedPage
 def _same_everywhere(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("NO_COLOR", "TEXTUAL_THEME", "COLORTERM"):
         monkeypatch.delenv(name, raising=False)
-    monkeypatch.setattr(TypedPage, "PAUSE_S", 0.001)
+    monkeypatch.setattr(TypedPage, "PAUSE_S", FRAME_S)
+    monkeypatch.setattr("textual.screen.UPDATE_PERIOD", FRAME_S)
+    for waits in ("textual.app", "textual.pilot"):
+        monkeypatch.setattr(f"{waits}.wait_for_idle", quiet)

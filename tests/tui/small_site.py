@@ -262,13 +262,11 @@ async def opened(
 
 async def settle(pilot: Pilot[None]) -> None:
     """Wait until nothing is asked or shown any more."""
-    for _ in range(2):
-        await pilot.pause(0.005)
-        while any(not worker.is_finished for worker in pilot.app.workers):
-            with suppress(WorkerFailed, WorkerCancelled):  # an answer may lead to a question
-                await pilot.app.workers.wait_for_complete()
-            await pilot.pause()
     await pilot.pause()
+    while any(not worker.is_finished for worker in pilot.app.workers):
+        with suppress(WorkerFailed, WorkerCancelled):  # an answer may lead to a question
+            await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
 
 
 async def looked(pilot: Pilot[None]) -> None:

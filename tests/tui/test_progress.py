@@ -26,7 +26,7 @@ class Gate:
 
     may_go_on: Event = field(default_factory=Event)
     has_begun: Event = field(default_factory=Event)
-    was_stopped: bool = False
+    was_stopped: Event = field(default_factory=Event)
 
     def pass_through(self, what: str = "Halfway") -> None:
         self.has_begun.set()
@@ -35,7 +35,7 @@ class Gate:
         try:
             step("The second half")
         except Stopped:
-            self.was_stopped = True
+            self.was_stopped.set()
             raise
 
 
@@ -76,7 +76,7 @@ async def test_reading_again_tells_what_it_does_and_is_stopped_by_escape(gate: G
         gate.may_go_on.set()
         await settle(pilot)
 
-        assert gate.was_stopped
+        assert gate.was_stopped.wait(LONGEST_S)
         assert "HM-2, yard crane" in screen_text(pilot.app)
         assert "Stopped before it was done" in words(pilot)
 
@@ -123,7 +123,7 @@ async def test_escape_stops_first_and_goes_back_then(
 
         assert isinstance(pilot.app.screen, RisksScreen)
         assert "Stopped before it was done" in words(pilot)
-        assert gate.was_stopped
+        assert gate.was_stopped.wait(LONGEST_S)
         await press(pilot, "escape")
 
         assert "2 cranes" in screen_text(pilot.app)
@@ -140,7 +140,7 @@ async def test_leaving_and_quitting_stop_what_was_asked(
         await pilot.app.action_quit()
         gate.may_go_on.set()
 
-    assert gate.was_stopped
+    assert gate.was_stopped.wait(LONGEST_S)
 
 
 async def test_what_is_quick_says_nothing_and_escape_goes_back() -> None:
@@ -169,7 +169,7 @@ async def test_a_new_question_stops_the_one_before(
         gate.may_go_on.set()
         await settle(pilot)
 
-        assert gate.was_stopped
+        assert gate.was_stopped.wait(LONGEST_S)
         assert "No mechanism's duty is recorded" in words(pilot)
 
 
