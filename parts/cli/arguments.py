@@ -269,10 +269,12 @@ def _amount(text: str) -> float:
         raise argparse.ArgumentTypeError(f"'{text}' {wrong}") from None
     if value < 0.0:
         raise argparse.ArgumentTypeError(f"'{text}' is negative")
-    return value
+    return abs(value)  # -0 is 0
 
 
 def _count(text: str) -> int:
     if not (text.isascii() and text.isdigit() and int(text[:10]) > 0 and len(text) < 10):
-        raise argparse.ArgumentTypeError(f"'{text}' is not a whole number above 0")
+        raise argparse.ArgumentTypeError(
+            f"'{text}' is not a whole number above 0 and below a billion"
+        )
     return int(text)

@@ -203,7 +203,7 @@ def compare(options: argparse.Namespace) -> int:
     first = None if options.all else FIRST
     lines = compare_tables.lines(answer, snapshot.site.currency, first)
     tell(options, compare_tables.document(answer), lines)
-    return DONE if len(answer.options) > 1 else NOTHING_TO_ANSWER
+    return DONE
 
 
 def forecast(options: argparse.Namespace) -> int:

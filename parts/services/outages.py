@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from parts.errors import UnknownName
@@ -60,5 +61,7 @@ def known_crane(snapshot: Snapshot, crane: str) -> None:
 
 
 def near(name: str, names: Iterable[str]) -> tuple[str, ...]:
-    """Names that somebody may have meant."""
-    return tuple(difflib.get_close_matches(name, list(names)[:5000], n=2))
+    """Names that somebody may have meant, in whatever case they were typed."""
+    by_folded = {each.casefold(): each for each in islice(names, 5000)}
+    found = difflib.get_close_matches(name.casefold(), by_folded, n=2)
+    return tuple(by_folded[folded] for folded in found)

@@ -127,6 +127,8 @@ def test_check_has_findings_on_the_demo_and_says_so_by_its_status(ask: Say) -> N
         (("outage", "--fail", "A1"), "no part or CRANE/POSITION is called 'A1'"),
         (("outage", "--fail", "D2/anything"), "no live crane is called 'D2'"),
         (("leadtime", "GEAR-LS-A"), "no part is called 'GEAR-LS-A'; did you mean"),
+        (("leadtime", "gear-ls-a1"), "no part is called 'gear-ls-a1'; did you mean GEAR-LS-A1"),
+        (("leadtime", "GEAR-LS-A1", "--qty", "99999999999"), "above 0 and below a billion"),
         (("leadtime", "GEAR-LS-A1", "--qty", "0"), "'0' is not a whole number above 0"),
         (("leadtime", "GEAR-LS-A1", "--qty", "1.5"), "'1.5' is not a whole number above 0"),
         (("explain", "nothing"), "no part or CRANE/POSITION is called 'nothing'"),

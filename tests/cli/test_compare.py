@@ -129,14 +129,16 @@ def test_the_horizon_of_the_site_is_named_where_no_years_are_given(compare: Say)
 # Nothing, nonsense ------------------------------------------------------------------------------
 
 
-def test_a_site_without_upgrades_and_no_budget_has_nothing_to_compare(
+def test_a_site_without_upgrades_and_no_budget_is_told_what_leaving_all_as_it_is_costs(
     say: Say, book: Path, tmp_path: Path
 ) -> None:
     say("load", book, "--db", tmp_path / "bare.db")
     said = say("compare", "--db", tmp_path / "bare.db", "--today", TODAY, "--json")
 
-    assert said.status == 1
-    assert [row["option"] for row in said.document["options"]] == ["as_is"]
+    assert said.status == 0
+    (row,) = said.document["options"]
+    assert row["option"] == "as_is"
+    assert row["equal_annual_cost"] == pytest.approx(row["exposure_cost_per_year"])
     assert said.document["chosen"] == ["as_is"]
 
 
