@@ -24,7 +24,7 @@ from tui.widgets.texts import QUIET, STRONG, said
 SHOWN, SHOWN_NARROW = 5, 3
 """Columns of a row that are listed, at least its key and one more; the panel has all."""
 WIDE = 110
-SHORT = {"crane": 8, "bay": 8, "upgrade": 8, "currency": 8, "order": 12}
+SHORT = {"crane": 8, "bay": 8, "upgrade": 8, "currency": 8, "order": 12, "value": 8}
 """What is short wherever it stands, so that long texts beside it get the room."""
 BETWEEN = "   "
 KIND_WIDTHS = {Kind.DAY: 10, Kind.NUMBER: 10, Kind.WHOLE: 8, Kind.FLAG: 8}
