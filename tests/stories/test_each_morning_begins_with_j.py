@@ -50,6 +50,7 @@ async def test_the_storeroom_receives_what_was_late(desk: Desk) -> None:
         assert "WHEEL received: 2 on hand" in words(pilot)
         assert "Order P-77 is complete." in words(pilot)
         await press(pilot, "enter")
+        assert "longpole › today › storeroom" in screen_lines(pilot.app)[0]
 
         assert "due in P-77" not in await again(pilot)
 

@@ -73,6 +73,8 @@ class ListPage(Page, Generic[Item]):
         """Open the item under the cursor."""
         if (item := self._table.chosen) is not None:
             self.open_item(item)
+        else:
+            self.tell_nothing_to_open()
 
     def open_item(self, item: Item) -> None:
         """Open what an item stands for; nothing, where it stands for itself."""

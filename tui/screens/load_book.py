@@ -76,6 +76,8 @@ class LoadBookScreen(Page):
         elif path:
             self._say("Looking it through ...")
             self.ask(lambda: desk.check_book(path), lambda r: self._checked(path, r), "Looking")
+        else:
+            self.refused("Type the folder or the workbook first.")
 
     def _say(self, *pieces: Piece) -> None:
         self.query_one("#answer", Static).update(said(*pieces))

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 TRAIL = " › "
 RECKONING = "Reckoning ..."
+NOTHING_TO_OPEN = "There is nothing in the list to open."
 STOPPED = "stopped before it was done; nothing was changed"
 Answer = TypeVar("Answer")
 
@@ -193,6 +194,10 @@ class Page(ForgivingScreen):
     def refused(self, sentence: str) -> None:
         """Show why there is no answer."""
         self.query_one(Banner).say(sentence[:1].upper() + sentence[1:])
+
+    def tell_nothing_to_open(self) -> None:
+        """Say why a key that opens what is under the cursor does nothing."""
+        self.query_one(Banner).say(NOTHING_TO_OPEN)
 
     def copy_row(self, table: RowTable) -> None:
         """Send a table's row to the clipboard of the terminal, which may or may not take it."""

@@ -141,8 +141,12 @@ class TypedPage(Page, Generic[Item]):
     def action_open(self) -> None:
         """Open the item under the cursor, but never one that what is typed is about to hide."""
         self._opens_then = self._is_due
-        if not self._is_due and (item := self._table.chosen) is not None:
+        if self._is_due:
+            return
+        if (item := self._table.chosen) is not None:
             self.open_item(item)
+        else:
+            self.tell_nothing_to_open()
 
     def action_move(self, key: str) -> None:
         """Move the cursor of the list."""

@@ -17,6 +17,7 @@ from typing import ClassVar, TypeAlias
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
+from textual.actions import SkipAction
 from textual.binding import Binding, BindingType
 from textual.cache import LRUCache
 from textual.geometry import Region, Size
@@ -304,9 +305,10 @@ class RowTable(ScrollView, can_focus=True, inherit_bindings=False):
             self.redraw()
 
     def action_choose(self) -> None:
-        """Choose the cursor's row."""
-        if self.cursor is not None:
-            self.post_message(self.RowChosen(self, self.cursor))
+        """Choose the cursor's row; without one the key is the page's, which says so."""
+        if self.cursor is None:
+            raise SkipAction
+        self.post_message(self.RowChosen(self, self.cursor))
 
     def on_click(self, event: events.Click) -> None:
         """Move the cursor to the row clicked, choose it if it is there, or name the header."""
