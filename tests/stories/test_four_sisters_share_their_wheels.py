@@ -90,8 +90,15 @@ def advised(say: Say, desk: Desk) -> tuple[dict[str, int], float, float]:
 async def test_the_advice_changes_from_two_to_three_once_one_sister_differs(
     say: Say, desk: Desk
 ) -> None:
+    asked = ("explain", "WHEEL", "--json", "--db", desk.database, "--today", DAY)
     units, before, after = advised(say, desk)
+    whole = {term["name"]: term for term in say(*asked).document["terms"]}
 
+    assert (
+        "4 uses share every store and order: 1.5 a year, 0.6 while one comes"
+        in (whole["one stock for all"]["value"])
+    )
+    assert "not served by it" not in whole
     assert units == {"WHEEL": 2}
     assert before == pytest.approx(0.6 * 18262.5)
     assert after == pytest.approx(491.45, abs=0.02)
@@ -103,6 +110,10 @@ async def test_the_advice_changes_from_two_to_three_once_one_sister_differs(
 
     units, before, after = advised(say, desk)
 
+    told = {term["name"]: term for term in say(*asked).document["terms"]}
+    assert "3 uses share" in told["one stock for all"]["value"]
+    assert told["not served by it"]["value"] == "QL-4/drive wheel holds WHEEL-C"
+    assert told["not served by it"]["record"] == "positions QL-4/drive wheel"
     assert units == {"WHEEL": 2, "WHEEL-C": 1}
     assert before == pytest.approx(0.6 * 18262.5)
     assert after == pytest.approx(418.16, abs=0.02)

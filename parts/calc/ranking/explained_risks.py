@@ -9,6 +9,7 @@ import numpy as np
 from parts.calc.failing.poles import way_words
 from parts.calc.likelihoods.lives import Life
 from parts.calc.likelihoods.rates import PartRate
+from parts.calc.ranking.explained_pools import pool_terms
 from parts.calc.ranking.exposures import Exposures
 from parts.calc.ranking.outlooks import Outlooks
 from parts.calc.ranking.risks import Risks
@@ -167,6 +168,7 @@ def part_terms(exposed: Exposures, part: str) -> Iterator[Term]:
         units = "not known" if term.units_per_year is None else f"{term.units_per_year:.3g} a year"
         yield Term(f"demand: {term.name}", units, term.record)
     yield Term("demand", f"{exposed.demand.per_year(part):.3g} a year in all", f"parts {part}")
+    yield from pool_terms(exposed, part)
     outlooks = Outlooks(exposed)
     for fate in outlooks.outlook.fates(part):
         yield Term(f"obtainable: {fate.source}", f"stands {fate.words}", fate.record)
