@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from alembic import command
 from hypothesis import settings
 
+from tests.forms_once import Once
 from tests.servers import WITHOUT, Server, empty, server_of_the_tests
 
 # The same examples in every run: what passed on one machine passes on the next. Others are looked
@@ -23,6 +25,13 @@ def state_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "state"
     monkeypatch.setenv("LONGPOLE_STATE", str(folder))
     return folder
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _forms_are_made_once() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(command, "upgrade", Once(command.upgrade))
+        yield
 
 
 @pytest.fixture(scope="session")

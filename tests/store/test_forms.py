@@ -17,7 +17,7 @@ from parts.store import forms
 from parts.store.books import write_rows
 from parts.store.database import Database
 from parts.store.schema import APPLICATION_ID, FORM, METADATA
-from tests.store.conftest import permissions_count
+from tests.store.conftest import fill, permissions_count
 
 DEFINITIONS = (
     "SELECT type, name, tbl_name, sql FROM sqlite_master "
@@ -41,14 +41,19 @@ def form_in(file: Path) -> int:
 
 
 def test_the_migrations_leave_exactly_the_tables_of_the_records(where: str, tmp_path: Path) -> None:
+    again = fill(str(tmp_path / "again.db"))  # the tests say what the migrations said to the first
     engine = create_engine(f"sqlite:///{tmp_path / 'tables.db'}")
     METADATA.create_all(engine)
     engine.dispose()
     with (
         closing(sqlite3.connect(where)) as migrated,
+        closing(sqlite3.connect(again)) as said_again,
         closing(sqlite3.connect(tmp_path / "tables.db")) as made,
     ):
-        assert migrated.execute(DEFINITIONS).fetchall() == made.execute(DEFINITIONS).fetchall()
+        expected = made.execute(DEFINITIONS).fetchall()
+
+        assert migrated.execute(DEFINITIONS).fetchall() == expected
+        assert said_again.execute(DEFINITIONS).fetchall() == expected
 
 
 def test_the_form_is_the_number_of_the_newest_migration(raw: sqlite3.Connection) -> None:
