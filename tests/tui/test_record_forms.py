@@ -6,14 +6,17 @@ from pathlib import Path
 
 import pytest
 
+from parts.records.book import FILES_BY_NAME
 from parts.records.catalogue import Part
 from parts.records.cells import texts_of
+from parts.records.fields import Kind
 from parts.services import records
 from parts.services.hands import Hand
 from tests.tui.screen_text import screen_text
 from tests.tui.small_site import opened, press, settle, words, written_desk
 from tui.desk import Desk
-from tui.forms.record_fields import FILES
+from tui.forms.record_fields import FILES, with_what_to_type
+from tui.forms.steps import DAYS, wrong_texts
 from tui.screens.form import FormPage
 
 OTHER = Hand("somebody else", "another bench")
@@ -65,9 +68,47 @@ async def test_what_cannot_be_right_is_told_beside_its_line(desk: Desk) -> None:
         form(pilot).put({"unit_cost": "abc", "introduced": "2026-02-30"})
         await press(pilot, "f2")
 
-        assert form(pilot).line("unit_cost").wrong == "'abc' is not a number"
+        assert form(pilot).line("unit_cost").wrong == (
+            "'abc' is not a number; type one such as 1.5"
+        )
         assert "does not exist" in form(pilot).line("introduced").wrong
         assert part(desk).unit_cost is None
+
+
+NONSENSE = ("abc", "1e400", "1,5", "31.02.2026", "2026-02-31", "x" * 10_000)
+ASKED = {
+    file: [
+        column.name.rstrip("_")
+        for column in FILES_BY_NAME[file].columns
+        if column.kind in (Kind.NUMBER, Kind.WHOLE, Kind.DAY)
+    ]
+    for file in FILES
+}
+"""The columns of each file that hold a number or a day."""
+
+
+@pytest.mark.parametrize(("file", "asked"), [each for each in ASKED.items() if each[1]])
+def test_nonsense_in_a_number_or_a_day_is_told_with_what_to_type(
+    desk: Desk, file: str, asked: list[str]
+) -> None:
+    for typed in NONSENSE:
+        faults = desk.save_record(file, dict.fromkeys(asked, typed), None)
+        told = {
+            fault.column: with_what_to_type(file, fault.column or "", fault.reason)
+            for fault in faults
+        }
+
+        assert all("; type one such as " in told[name] for name in asked)
+        assert max(map(len, told.values()), default=0) < 200
+
+
+@pytest.mark.parametrize("fact", ["qty", *DAYS])
+def test_nonsense_in_a_step_is_told_with_what_to_type(fact: str) -> None:
+    for typed in (*NONSENSE, "-1"):
+        wrong = wrong_texts({fact: typed})[fact]
+
+        assert "such as 2" in wrong
+        assert "xxx" not in wrong
 
 
 async def test_a_long_text_shows_its_beginning_once_the_keys_have_left_it(desk: Desk) -> None:

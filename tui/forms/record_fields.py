@@ -63,6 +63,17 @@ _KINDS = {
 }
 
 
+_SUCH_AS = {Kind.NUMBER: "1.5", Kind.WHOLE: "2", Kind.DAY: "2026-12-31"}
+
+
+def with_what_to_type(file: str, name: str, reason: str) -> str:
+    """Return why a text is not what a column holds, with an example of what is."""
+    columns = {each.name.rstrip("_"): each for each in FILES_BY_NAME[file].columns}
+    example = _SUCH_AS.get(columns[name].kind) if name in columns else None
+    is_of_another_kind = " is not a " in reason or reason.endswith("does not exist")
+    return f"{reason}; type one such as {example}" if example and is_of_another_kind else reason
+
+
 def fields_of(file: str, names_of: NamesOf, *, fixed: bool) -> list[FormField]:
     """The fields of one record; `fixed` = it is there already and keeps its key."""
     book_file = FILES_BY_NAME[file]

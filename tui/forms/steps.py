@@ -176,6 +176,13 @@ def field_of(fact: str) -> str:
     return {"position": "at", "crane": "at", "for_": "for"}.get(fact, fact)
 
 
+def _day(text: str) -> date:
+    try:
+        return plain_day(text)
+    except ValueError as why:
+        raise ValueError(f"{why}; type one such as 2026-12-31") from None
+
+
 def _yes(text: str) -> bool:
     if text not in ("yes", "no"):
         raise ValueError("type yes or no")
@@ -191,5 +198,5 @@ _READS: dict[str, Callable[[str], Any]] = {
     "qty": whole_number,
     "over": _yes,
     "consumed": _joined,
-    **dict.fromkeys(DAYS, plain_day),
+    **dict.fromkeys(DAYS, _day),
 }

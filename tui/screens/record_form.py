@@ -19,7 +19,7 @@ from tui import actions
 from tui.acts import Act
 from tui.forms.fields import FormField, Outcome, Values
 from tui.forms.form_line import FormLine
-from tui.forms.record_fields import FILES, fields_of
+from tui.forms.record_fields import FILES, fields_of, with_what_to_type
 from tui.messages import Booked
 from tui.screens.form import FormPage
 from tui.screens.sure import SureScreen
@@ -69,7 +69,7 @@ class RecordFormScreen(FormPage):
             return self._edited(edited)
         except LongpoleError as refused:
             return Outcome(refused=str(refused))
-        return Outcome(wrong=_by_column(faults)) if faults else Outcome(done=SAVED)
+        return Outcome(wrong=_by_column(self._file, faults)) if faults else Outcome(done=SAVED)
 
     def _edited(self, edited: EditedMeanwhile) -> Outcome:
         """Show what somebody else made of it; from now on that is what this one replaces."""
@@ -149,8 +149,9 @@ def history_lines(changes: Sequence[Any]) -> list[str]:
     return lines
 
 
-def _by_column(faults: Sequence[Fault]) -> dict[str, str]:
+def _by_column(file: str, faults: Sequence[Fault]) -> dict[str, str]:
     wrong: dict[str, str] = {}
     for fault in faults:
-        wrong.setdefault(fault.column or "", fault.reason)
+        column = fault.column or ""
+        wrong.setdefault(column, with_what_to_type(file, column, fault.reason))
     return wrong
