@@ -23,8 +23,8 @@ from tui.widgets.table import RowTable
 from tui.widgets.texts import QUIET, STRONG, WARN, said
 
 SupplierField = Field[SupplierDays]
-WIDTH_OF_OTHERS = 68
-"""What the columns beside the strips take, with the margin and the bar for scrolling."""
+WIDE, WIDTH_OF_OTHERS = 100, 50
+"""What the columns beside name and strips take, with the margin and the bar for scrolling."""
 LEAST_TOP, MOST_TOP = 1.5, 4.0
 NOTHING = "No supplier is recorded.\n\nPress Esc to go back."
 LEGEND = (
@@ -118,9 +118,10 @@ def fields_of(found: tuple[SupplierDays, ...], width: int) -> tuple[SupplierFiel
     most = max((each.ratio for supplier in found for each in supplier.deliveries), default=0.0)
     most = max([most, *(each.factor for each in found)])
     top = min(MOST_TOP, max(LEAST_TOP, most * 1.02))
-    room = max(0, width - WIDTH_OF_OTHERS)
+    name = 18 if width < WIDE else 22
+    room = max(0, width - WIDTH_OF_OTHERS - name)
     return (
-        SupplierField(Column("Supplier", 18), lambda each: each.supplier, lambda _: "strong"),
+        SupplierField(Column("Supplier", name), lambda each: each.supplier, lambda _: "strong"),
         SupplierField(Column("Keeps word", 16), word, style),
         SupplierField(Column("Promised", 8, "right"), lambda each: _days(each.quoted_days)),
         SupplierField(Column("Took", 8, "right"), lambda each: _days(each.actual_days)),

@@ -65,7 +65,7 @@ FIELDS = (
         lambda row: STYLES[row.line.urgency] or "strong",
         below_width=WIDE,
     ),
-    RowField(Column("About", 22), lambda row: row.line.subject, lambda _: "strong", WIDE),
+    RowField(Column("About", 26), lambda row: row.line.subject, lambda _: "strong", WIDE),
     RowField(
         Column("Day", 10),
         lambda row: "" if row.line.due_on is None else row.line.due_on.isoformat(),

@@ -49,7 +49,7 @@ class WhatIfScreen(TypedPage[PositionChange]):
     WhatIfScreen #questions { height: 20%; min-height: 5; max-height: 12; margin-left: 1; }
     WhatIfScreen #answer { max-height: 9; }
     WhatIfScreen FieldTable { min-height: 3; }
-    WhatIfScreen LinesPanel { height: 5; }
+    WhatIfScreen LinesPanel { height: 20%; min-height: 5; max-height: 10; }
     """
 
     def __init__(self, site: Site, subjects: Iterable[Subject] = ()) -> None:
