@@ -200,12 +200,11 @@ class Storeroom(RuleBasedStateMachine):
 
     def teardown(self) -> None:
         self.past.close()
-        if self.steps:
-            self._is_sound_and_can_be_carried_elsewhere()
+        assert copies.verify(self.at).damage == ()
+        if len(self.steps) % 4 == 0:  # not always, since it takes as long as twenty steps
+            self._can_be_carried_elsewhere()
 
-    def _is_sound_and_can_be_carried_elsewhere(self) -> None:
-        found = copies.verify(self.at)
-        assert found.damage == ()
+    def _can_be_carried_elsewhere(self) -> None:
         books.save_book(self.at, self.folder / "book")
         again = str(self.folder / "again.db")
         Path(again).write_bytes(_empty_site())
