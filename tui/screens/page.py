@@ -196,8 +196,10 @@ class Page(ForgivingScreen):
         self.query_one(Banner).say(sentence[:1].upper() + sentence[1:])
 
     def tell_nothing_to_open(self) -> None:
-        """Say why a key that opens what is under the cursor does nothing."""
-        self.query_one(Banner).say(NOTHING_TO_OPEN)
+        """Say why a key that opens what is under the cursor does nothing, unless more is said."""
+        banner = self.query_one(Banner)
+        if not banner.has_class("said"):
+            banner.say(NOTHING_TO_OPEN)
 
     def copy_row(self, table: RowTable) -> None:
         """Send a table's row to the clipboard of the terminal, which may or may not take it."""
