@@ -11,8 +11,6 @@ import sys
 from collections.abc import Sequence
 from typing import TextIO
 
-from parts.cli.answering import printing
-from parts.cli.arguments import parse
 from parts.cli.command_line import hide_addresses
 from parts.errors import AnswerUnprinted, LongpoleError
 from parts.records.shown import shown
@@ -33,6 +31,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if arguments is None:
         hide_addresses()
     try:
+        # most of the time before an answer goes here; Ctrl-C in it is no mistake of the program
+        from parts.cli.answering import printing
+        from parts.cli.arguments import parse
+
         options = parse(sys.argv[1:] if arguments is None else arguments)
         status: int = options.command(options)
         with printing():
