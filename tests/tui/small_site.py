@@ -38,6 +38,7 @@ from parts.records.supply import Notice, Offer, Operation, Supplier
 from parts.store import ledger
 from parts.store.books import write_rows
 from parts.store.database import new_database
+from tests.tui.quiet import quiet
 from tests.tui.screen_text import screen_text
 from tui.app import LongpoleApp
 from tui.desk import Desk
@@ -262,11 +263,11 @@ async def opened(
 
 async def settle(pilot: Pilot[None]) -> None:
     """Wait until nothing is asked or shown any more."""
-    await pilot.pause()
+    await quiet()
     while any(not worker.is_finished for worker in pilot.app.workers):
         with suppress(WorkerFailed, WorkerCancelled):  # an answer may lead to a question
             await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
+        await quiet()
 
 
 async def looked(pilot: Pilot[None]) -> None:
