@@ -2,8 +2,8 @@
 
     python scripts/pictures.py [NAME ...]
 
-All of them, or those that are named. The fonts that the framework would fetch from a host are left out:
-a picture fetches nothing.
+All of them, or those that are named. The fonts that the framework would fetch from a host are left
+out: a picture fetches nothing.
 """
 
 from __future__ import annotations
