@@ -171,11 +171,15 @@ _TO_STORED: dict[str, dict[Kind, Callable[[Any], Any]]] = {
 
 def _values(connection: Connection, book_file: BookFile) -> list[Callable[[Any], Any]]:
     """What makes of a stored value that of a record, for each column."""
-    converts = _FROM_STORED[connection.dialect.name]
-    return [
-        _Once(f"{book_file.name}.{name}", converts.get(column.kind)).__getitem__
-        for name, column in zip(book_file.header, book_file.columns, strict=True)
-    ]
+    found = _conversions(connection.dialect.name, book_file.name)
+    return [_Once(where, convert).__getitem__ for where, convert in found]
+
+
+@cache
+def _conversions(dialect: str, name: str) -> tuple[tuple[str, Callable[[Any], Any] | None], ...]:
+    converts, book_file = _FROM_STORED[dialect], FILES_BY_NAME[name]
+    named = zip(book_file.header, book_file.columns, strict=True)
+    return tuple((f"{name}.{column}", converts.get(each.kind)) for column, each in named)
 
 
 def _asked(only: Only) -> tuple[_Asked, dict[str, Any]]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
+from functools import cache
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, Select, bindparam, insert, select
 
 from parts import errors
 from parts.records.book import FILES_BY_NAME, BookFile
@@ -80,15 +81,8 @@ def changes(
     connection: Connection, *, movement: str | None = None, file: str | None = None
 ) -> list[Change]:
     """The journal in the order of entry, all of it or what belongs to one movement or file."""
-    columns = [
-        CHANGES.c[name]
-        for name in ("at", "who", "place", "file", "key", "before", "after", "why", "movement")
-    ]
-    question = select(*columns).order_by(CHANGES.c.id)
-    if movement is not None:
-        question = question.where(CHANGES.c.movement == movement)
-    if file is not None:
-        question = question.where(CHANGES.c.file == file)
+    asked = {name: value for name, value in (("movement", movement), ("file", file)) if value}
+    rows = connection.execute(_changes(tuple(asked)), asked)
     return [
         Change(
             stamp=Stamp(at, who, place),
@@ -99,8 +93,15 @@ def changes(
             why=why,
             movement=of,
         )
-        for at, who, place, name, key, before, after, why, of in connection.execute(question)
+        for at, who, place, name, key, before, after, why, of in rows
     ]
+
+
+@cache
+def _changes(asked: tuple[str, ...]) -> Select[Any]:
+    names = ("at", "who", "place", "file", "key", "before", "after", "why", "movement")
+    question = select(*(CHANGES.c[name] for name in names)).order_by(CHANGES.c.id)
+    return question.where(*(CHANGES.c[name] == bindparam(name) for name in asked))
 
 
 def key_texts(file: BookFile, row: Any) -> list[str]:

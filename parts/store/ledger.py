@@ -36,6 +36,16 @@ _ENTERED_AFTER = (
     .where(_MOVEMENTS.c.id > bindparam("last"))
     .order_by(_MOVEMENTS.c.id)
 )
+_COUNTED = (
+    select(
+        *(
+            COUNTS.c[name]
+            for name in ("sheet", "part", "store", "counted_on", "counted", "book", "movement")
+        )
+    )
+    .where(COUNTS.c.sheet == bindparam("sheet"))
+    .order_by(COUNTS.c.part, COUNTS.c.store)
+)
 _BALANCES = select(
     *(BALANCES.c[name] for name in ("part", "store", "qty", "movements", "seal"))
 ).order_by(BALANCES.c.part, BALANCES.c.store)
@@ -166,10 +176,7 @@ def is_counted(connection: Connection, sheet: str, part: str, store: str, counte
 
 def counted(connection: Connection, sheet: str) -> list[Counted]:
     """What was found by one sheet, in the order of part and store."""
-    names = ("sheet", "part", "store", "counted_on", "counted", "book", "movement")
-    columns = [COUNTS.c[name] for name in names]
-    question = select(*columns).where(COUNTS.c.sheet == sheet)
-    rows = connection.execute(question.order_by(COUNTS.c.part, COUNTS.c.store))
+    rows = connection.execute(_COUNTED, {"sheet": sheet})
     return [
         Counted(
             sheet=of,

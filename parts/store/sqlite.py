@@ -11,14 +11,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine
+from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError
 
 from parts import errors
 from parts.store import files, forms, sqlite_copies
 from parts.store.database import Database
 from parts.store.schema import APPLICATION_ID, FORM
-from parts.store.sqlite_connections import engine_of, reader, writer
+from parts.store.sqlite_connections import TO_READ, TO_WRITE, engine_of
 from parts.store.sqlite_trouble import in_our_words
 
 _found_sound: dict[Path, tuple[int, ...]] = {}  # how each file was then
@@ -34,12 +34,12 @@ class SqliteDatabase(Database):
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        with self._transaction(reader(self._engine)) as connection:
+        with self._transaction(TO_READ) as connection:
             yield connection
 
     @contextmanager
     def writing(self, *, alone: bool = False) -> Iterator[Connection]:
-        with self._transaction(writer(self._engine)) as connection:
+        with self._transaction(TO_WRITE) as connection:
             was_sound = _is_as_found_sound(self.path)
             yield connection
         if was_sound:  # and what we wrote ourselves does not damage it
@@ -49,8 +49,10 @@ class SqliteDatabase(Database):
         """Nothing is held between two transactions."""
 
     @contextmanager
-    def _transaction(self, engine: Engine) -> Iterator[Connection]:
-        with in_our_words(self.path, self.where), engine.begin() as connection:
+    def _transaction(self, opening: tuple[str, ...]) -> Iterator[Connection]:
+        with in_our_words(self.path, self.where), self._engine.begin() as connection:
+            for statement in opening:
+                connection.exec_driver_sql(statement)
             yield connection
 
     def copy_to(self, target: Path) -> None:

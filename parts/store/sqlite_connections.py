@@ -11,7 +11,7 @@ import sqlite3
 from functools import lru_cache
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Engine, create_engine
 from sqlalchemy.pool import NullPool
 
 from parts import errors
@@ -30,9 +30,9 @@ SETTINGS = (
     "synchronous=FULL",
 )
 _OLDEST_SQLITE = (3, 37)  # the first with strict tables
-_READ = {"begin": ("PRAGMA query_only=ON", "BEGIN")}
+TO_READ = ("PRAGMA query_only=ON", "BEGIN")
 # A writer that begins as a reader fails at once when another wrote in between, or loses an update.
-_WRITE = {"begin": ("BEGIN IMMEDIATE",)}
+TO_WRITE = ("BEGIN IMMEDIATE",)
 
 
 def engine_of(path: Path) -> Engine:
@@ -52,19 +52,4 @@ def _engine_of(path: Path) -> Engine:
             connection.execute(f"PRAGMA {setting}")
         return connection
 
-    engine = create_engine("sqlite://", creator=connect, poolclass=NullPool, hide_parameters=True)
-    event.listen(engine, "begin", _begin)
-    return engine
-
-
-def _begin(connection: Connection) -> None:
-    for statement in connection.get_execution_options()["begin"]:
-        connection.exec_driver_sql(statement)
-
-
-def reader(engine: Engine) -> Engine:
-    return engine.execution_options(**_READ)
-
-
-def writer(engine: Engine) -> Engine:
-    return engine.execution_options(**_WRITE)
+    return create_engine("sqlite://", creator=connect, poolclass=NullPool, hide_parameters=True)
