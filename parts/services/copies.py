@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
-from parts.errors import CopyRefused, DamagedDatabase, UnusableCopy
+from parts.errors import CopyRefused, DamagedDatabase, NoDatabase, UnusableCopy
 from parts.exchange.merge import merge
 from parts.exchange.places import ReadBook
 from parts.exchange.rules import faults_of
@@ -100,7 +100,10 @@ def restore(copy: str, database: str) -> Copied:
 
     A copy that is damaged is refused. So is a database that is not ours.
     """
-    found = verify(copy)
+    try:
+        found = verify(copy)
+    except NoDatabase as none:
+        raise UnusableCopy(copy, "there is none of that name") from none
     if not found.sound:
         raise UnusableCopy(copy, found.damage[0].sentence())
     kept = _put_back(copy, database)

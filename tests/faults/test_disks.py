@@ -8,7 +8,7 @@ import pytest
 from faults import failing_disk, power_cuts
 
 from parts.cli import main
-from parts.errors import DatabaseDoubtful, LongpoleError
+from parts.errors import DatabaseDoubtful, LongpoleError, UnusableCopy
 from parts.services import copies
 from parts.store import sqlite_connections
 from tests.faults.day import DAY, keys_in, stock_in
@@ -94,6 +94,8 @@ def test_a_copy_is_put_back_whole_or_not_at_all_on_a_disk_that_refuses(tmp_path:
     with disk(asked):
         copies.restore(str(copy), str(at))
     assert tables_in(at) == after
+    with pytest.raises(UnusableCopy, match="there is none of that name"):
+        copies.restore(str(tmp_path / "other.db"), str(at))
 
     cut_short = 0
     for place in range(1, asked.asked, asked.asked // 7):
