@@ -41,6 +41,11 @@ class FilteredPage(TypedPage[Item]):
     def find(self, text: str) -> Found[Item]:
         """Return what holds `text`; called in a worker."""
 
+    def tell_nothing_to_open(self) -> None:
+        """Leave it to the list, which says itself that nothing holds what is typed."""
+        if not self.typed:
+            super().tell_nothing_to_open()
+
     def nothing(self, is_filtered: bool) -> str:
         """Return what stands in place of rows."""
         return "No line holds what you typed.\n\nPress Esc to see all lines."
