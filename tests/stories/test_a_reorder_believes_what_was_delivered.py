@@ -106,7 +106,7 @@ async def test_the_part_says_how_far_the_works_is_believed(desk: Desk) -> None:
 
         assert "in our store 2 to be had; 1 reserved" in words(pilot)
         assert "73.4 d buy new from lining works" in words(pilot)
-        assert "85 EUR; corrected by 1.31" in words(pilot)
+        assert "85 EUR; at least 10; corrected by 1.31" in words(pilot)
 
 
 def test_the_command_tells_the_same(say: Say, desk: Desk) -> None:
