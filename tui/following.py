@@ -6,7 +6,7 @@ page whose subject is gone stays as it was and says so; nothing that is typed is
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from tui.desk import Desk
     from tui.site import Site
 
-LOOK_EVERY_S = 2.0
 OUT_OF_REACH = "No connection to the database: what is shown here may be old."
 GONE = "What is shown here is no longer in the site. Press Esc to go back."
 
@@ -28,6 +27,7 @@ GONE = "What is shown here is no longer in the site. Press Esc to go back."
 class FollowingApp(ForgivingApp):
     """A program whose pages show the site as it is."""
 
+    LOOK_EVERY_S: ClassVar = 2.0
     desk: Desk
     fleet: FleetScreen
 
@@ -39,11 +39,12 @@ class FollowingApp(ForgivingApp):
 
     def follow(self) -> None:
         """Begin to look for changes."""
-        self.set_interval(LOOK_EVERY_S, self.look_for_changes)
+        self.set_interval(self.LOOK_EVERY_S, self.look_for_changes)
 
     def look_for_changes(self) -> None:
-        """Look once, in a worker."""
-        self.run_worker(self._look, thread=True, exclusive=True, group="look", exit_on_error=False)
+        """Look once, in a worker, unless one still waits for a server that does not answer."""
+        if all(worker.is_finished for worker in self.workers if worker.group == "look"):
+            self.run_worker(self._look, thread=True, group="look", exit_on_error=False)
 
     def _look(self) -> None:
         changed = self.desk.changed()

@@ -25,19 +25,12 @@ class Watch:
             self._seen, self._is_marked = self._look(), True
 
     def changed(self) -> bool | None:
-        """Return whether something was written since `mark`; None = what was there is out of reach.
-
-        Where somebody is still looking, at a server that does not answer, nobody else waits.
-        """
-        if not self._turn.acquire(blocking=False):
-            return False
-        try:
+        """Return whether anybody wrote since `mark`; None = what was there is out of reach."""
+        with self._turn:
             found = self._look()
             if found is None and self._seen is not None:
                 return None
             return self._is_marked and found != self._seen
-        finally:
-            self._turn.release()
 
     def close(self) -> None:
         with self._turn:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from contextlib import closing, suppress
 from pathlib import Path
 from shutil import copyfile
-from threading import Thread
 
 import pytest
 
@@ -100,25 +99,6 @@ def test_watching_keeps_nobody_from_writing(database: str, watch: Watch) -> None
         write(database, f"name {number}")
 
     assert watch.changed()
-
-
-def test_who_asks_while_another_is_still_looking_does_not_wait(
-    database: str, watch: Watch, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    write(database, "other")
-    answers: list[bool | None] = []
-    look = watch._look
-
-    def look_and_ask() -> object:
-        asking = Thread(target=lambda: answers.append(watch.changed()))
-        asking.start()
-        asking.join(10)
-        return look()
-
-    monkeypatch.setattr(watch, "_look", look_and_ask)
-
-    assert watch.changed()
-    assert answers == [False]
 
 
 def test_a_server_tells_a_change_once_it_is_written_and_looking_leaves_nothing_open(

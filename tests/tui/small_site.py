@@ -240,6 +240,12 @@ def written_desk(path: Path, change: Callable[[str], str] = str) -> Desk:
     return Desk(str(path), TODAY, "night keeper")
 
 
+class AskedApp(LongpoleApp):
+    """A program that looks for changes only when it is asked to."""
+
+    LOOK_EVERY_S = 3600.0
+
+
 @asynccontextmanager
 async def opened(
     read: Callable[[], Snapshot] | Desk = small_site,
@@ -253,7 +259,7 @@ async def opened(
     """
     desk = read if isinstance(read, Desk) else DeskWith(read)
     desk.note_read(CAUTIONS)
-    app = LongpoleApp(desk)
+    app = AskedApp(desk)
     async with app.run_test(size=size) as pilot:
         await settle(pilot)
         yield pilot
@@ -272,6 +278,7 @@ async def settle(pilot: Pilot[None]) -> None:
 
 async def looked(pilot: Pilot[None]) -> None:
     """Look for changes as the program does every few seconds."""
+    await settle(pilot)
     cast(LongpoleApp, pilot.app).look_for_changes()
     for _ in range(3):
         await settle(pilot)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 from collections.abc import AsyncIterator
 from contextlib import closing
 from pathlib import Path
+from threading import Event
+from typing import cast
 
 import pytest
 from textual.pilot import Pilot
@@ -16,6 +19,7 @@ from parts.services.books import load_book
 from parts.store.database import Database
 from tests.tui.screen_text import screen_lines, screen_text
 from tests.tui.small_site import SMALL, TODAY, looked, opened, press, settle, small_book, words
+from tui.app import LongpoleApp
 from tui.desk import Desk
 from tui.widgets.field_table import FieldTable
 
@@ -54,6 +58,36 @@ async def test_the_fleet_shows_what_was_written_with_the_cursor_on_its_crane(
     assert "HM-2, seen anew" in screen_text(pilot.app)
     assert pilot.app.screen.query_one(FieldTable).spot.about[0] == "HM-2"
     assert "Reading" not in screen_text(pilot.app)
+
+
+async def test_while_a_look_waits_for_an_answer_no_other_begins(
+    pilot: Pilot[None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app = cast(LongpoleApp, pilot.app)
+    answer, looks = Event(), []
+    monkeypatch.setattr(app.desk, "changed", lambda: looks.append(answer.wait(30)))
+    app.look_for_changes()
+    app.look_for_changes()
+    answer.set()
+    await settle(pilot)
+
+    assert looks == [True]
+
+
+async def test_the_program_looks_by_itself_again_and_again(
+    database: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk, third, looks = Desk(database, TODAY), Event(), []
+
+    def changed() -> None:
+        looks.append(1)
+        if len(looks) == 3:
+            third.set()
+
+    monkeypatch.setattr(desk, "changed", changed)
+    monkeypatch.setattr(LongpoleApp, "LOOK_EVERY_S", 0.01)
+    async with LongpoleApp(desk).run_test():
+        assert await asyncio.to_thread(third.wait, 60)
 
 
 async def test_without_a_change_nothing_is_read(database: str, pilot: Pilot[None]) -> None:

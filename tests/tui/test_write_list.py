@@ -61,10 +61,10 @@ async def test_columns_that_a_narrow_screen_hides_are_written(folder: Path) -> N
     async with opened() as pilot:
         await press(pilot, "enter")
 
-        assert "Part" not in screen_text(pilot.app)
+        assert "Description" not in screen_text(pilot.app)
         await press(pilot, "Y", "enter")
 
-        assert "Part" in rows_of(next(folder.iterdir()))[0]
+        assert "Description" in rows_of(next(folder.iterdir()))[0]
 
 
 async def test_a_file_that_is_there_is_written_over_only_when_asked_twice(folder: Path) -> None:
