@@ -7,7 +7,7 @@ Knows no prices.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -75,6 +75,8 @@ class Group:
         self.rows = rows
         self._uses: dict[tuple[int, bytes], Uses] = {}
         self._waits: dict[tuple[object, ...], float] = {}
+        self._restocks: dict[tuple[object, ...], Restock] = {}
+        self._today: dict[bytes, Array] = {}
 
     @cached_property
     def pools(self) -> tuple[str, ...]:
@@ -142,13 +144,25 @@ class Group:
     def exposure(self, units: dict[str, int], starts: Starts) -> tuple[float, float]:
         """Lost days and money a year with so many units added by pool and operations done
         ahead by route; what is not known counts 0."""
-        kept = self.kept_today.copy()
         sooner = (pool for route in starts for pool in self.made_by(route))
-        for pool in {*units, *sooner} & kept.keys():
-            kept[pool] = self.terms.restock(pool, units.get(pool, 0), starts)
-        restore = self._settled(kept)
+        changed = {*units, *sooner} & self.kept_today.keys()
+        kept = self.kept_today | {pool: self._kept(pool, units, starts) for pool in changed}
+        restore = self._settled(kept, changed)
         restore = np.where(restore == NEVER, 0.0, restore)
         return float(self.rows.days @ restore), float(self.rows.money @ restore)
+
+    def _kept(self, pool: str, units: Mapping[str, int], starts: Starts) -> Restock:
+        """How a pool is kept up under a purchase."""
+        started = {route: starts[route] for route in self._routes[pool] if route in starts}
+        key = pool, units.get(pool, 0), tuple(started.values())
+        found = self._restocks.get(key)
+        if found is None:
+            found = self._restocks[key] = self.terms.restock(pool, key[1], started)
+        return found
+
+    @cached_property
+    def _routes(self) -> dict[str, tuple[str, ...]]:
+        return {pool: self.terms.routes_of(pool) for pool in self.kept_today}
 
     def stake(self, pool: str, units: int) -> float:
         """Money a year that hangs on the waits for one pool alone, with so many units added.
@@ -195,16 +209,16 @@ class Group:
         np.add.at(found, self.rows.choices[:, 1:], self.rows.failures[:, None])
         return found[:-1]
 
-    def _settled(self, kept: dict[str, Restock]) -> Array:
-        """Restore days of each row when the choice of what restores it stands."""
-        through = np.zeros(len(self.parts))
-        restore, chosen = self._best(kept, through)
+    def _settled(self, kept: Mapping[str, Restock], changed: set[str]) -> Array:
+        """Restore days of each row when the choice of what restores it stands; `changed` are the
+        pools that are not kept up as today."""
+        touched = {place for pool in changed for place, _ in self.drawing_on[pool]}
+        restore, chosen = self._best(kept, touched, np.zeros(len(self.parts)))
         if self.rows.choices.shape[1] == 1:
             return restore
         for _ in range(LAST_CHOICE - 1):
             before = chosen
-            through = self.through(chosen)
-            restore, chosen = self._best(kept, through)
+            restore, chosen = self._best(kept, touched, self.through(chosen))
             if np.array_equal(chosen, before):
                 break
         return restore
@@ -216,14 +230,27 @@ class Group:
         np.add.at(found, self.rows.choices[above, chosen[above]], self.rows.failures[above])
         return found
 
-    def _best(self, kept: dict[str, Restock], through: Array) -> tuple[Array, Index]:
-        """Least days of each row, and which of its choices gives them; ties stay low."""
-        waits = np.full(len(self.parts) + 1, NEVER)
-        for place in self.waiting:
+    def _best(
+        self, kept: Mapping[str, Restock], touched: Iterable[int], through: Array
+    ) -> tuple[Array, Index]:
+        """Least days of each row, and which of its choices gives them; ties stay low. `touched`
+        are the parts that do not wait as today."""
+        waits = self._waits_today(through).copy()
+        for place in touched:
             waits[place] = self.wait(place, kept, through)
         days = waits[self.rows.choices] + self.rows.hands_on
         chosen = days.argmin(axis=1)
         return days[np.arange(len(days)), chosen], chosen
+
+    def _waits_today(self, through: Array) -> Array:
+        """What each part waits when nothing is bought."""
+        key = through.tobytes()
+        found = self._today.get(key)
+        if found is None:
+            found = self._today[key] = np.full(len(self.parts) + 1, NEVER)
+            for place in self.waiting:
+                found[place] = self.wait(place, self.kept_today, through)
+        return found
 
     def wait(self, place: int, kept: Mapping[str, Restock], through: Array) -> float:
         """Mean days that a failure of a part waits, so many failures being restored through each
