@@ -51,12 +51,20 @@ def say(capsys: pytest.CaptureFixture[str]) -> Say:
     return give
 
 
+@pytest.fixture(scope="session")
+def _answers() -> dict[tuple[str, ...], Said]:
+    """What the demo site has answered: nothing that is asked changes it."""
+    return {}
+
+
 @pytest.fixture
-def ask(say: Say, demo_database: Path) -> Say:
-    """Ask a question of the demo site on its day."""
+def ask(say: Say, demo_database: Path, _answers: dict[tuple[str, ...], Said]) -> Say:
+    """Ask a question of the demo site on its day, each once."""
 
     def give(*words: str) -> Said:
-        return say(*words, "--db", demo_database, "--today", TODAY)
+        if words not in _answers:
+            _answers[words] = say(*words, "--db", demo_database, "--today", TODAY)
+        return _answers[words]
 
     return give
 
