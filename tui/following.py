@@ -30,6 +30,7 @@ class FollowingApp(ForgivingApp):
     LOOK_EVERY_S: ClassVar = 2.0
     desk: Desk
     fleet: FleetScreen
+    _can_look = True
 
     @property
     def on_top(self) -> Page | None:
@@ -42,12 +43,17 @@ class FollowingApp(ForgivingApp):
         self.set_interval(self.LOOK_EVERY_S, self.look_for_changes)
 
     def look_for_changes(self) -> None:
-        """Look once, in a worker, unless one still waits for a server that does not answer."""
-        if all(worker.is_finished for worker in self.workers if worker.group == "look"):
-            self.run_worker(self._look, thread=True, group="look", exit_on_error=False)
+        """Look once, in a worker, unless one still waits for a server that does not answer.
+
+        Where looking itself is mistaken that is told, once, and nobody looks any more.
+        """
+        if self._can_look:
+            self._can_look = False
+            self.run_worker(self._look, thread=True, group="look")
 
     def _look(self) -> None:
         changed = self.desk.changed()
+        self._can_look = True
         self.post_message(messages.Looked(in_reach=changed is not None))
         if changed:
             self.post_message(messages.Changed())

@@ -6,7 +6,7 @@ import os
 import socket
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -15,7 +15,6 @@ import postgres as throwaway
 import psycopg
 import pytest
 from sqlalchemy.engine.default import DefaultDialect
-from textual.pilot import Pilot
 
 from parts import errors
 from parts.cli import main
@@ -65,9 +64,11 @@ async def _issue_by_screen(
     """The form says what happened, keeps what is typed, and asks again with the same key."""
     async with opened(Desk(at, TODAY)) as pilot:
         server.stop()
-        assert await _within_some_looks(pilot, lambda: OUT_OF_REACH in words(pilot))
+        await looked(pilot)
+        assert OUT_OF_REACH in words(pilot)
         server.start()
-        assert await _within_some_looks(pilot, lambda: OUT_OF_REACH not in words(pilot))
+        await looked(pilot)
+        assert OUT_OF_REACH not in words(pilot)
         await press(pilot, "m", "enter", *"COIL")
         typed = form_of(pilot).values
         with _dying_after_the_step(monkeypatch, server):
@@ -82,15 +83,6 @@ async def _issue_by_screen(
         await press(pilot, "f2")
 
         assert "booked already; nothing was added" in words(pilot).lower()
-
-
-async def _within_some_looks(pilot: Pilot[None], is_so: Callable[[], bool]) -> bool:
-    """Whether the screen comes to say so while it looks every few seconds."""
-    for _ in range(10):
-        await looked(pilot)
-        if is_so():
-            return True
-    return False
 
 
 @contextmanager

@@ -17,8 +17,9 @@ from textual.events import Focus
 from textual.screen import Screen
 
 from tests.tui.screen_text import screen_lines, screen_text
-from tests.tui.small_site import opened, press, settle, words
+from tests.tui.small_site import looked, opened, press, settle, words
 from tui.app import LongpoleApp
+from tui.desk import Desk
 from tui.screens.crane import CraneScreen
 from tui.screens.fleet import FleetScreen
 from tui.screens.risks import RisksScreen
@@ -113,6 +114,18 @@ async def test_in_a_message_to_the_program(
         await press(pilot, "enter")
 
         assert "HM-1" in screen_lines(pilot.app)[0]
+
+
+async def test_in_looking_for_changes_where_it_is_told_once(
+    monkeypatch: pytest.MonkeyPatch, state_folder: Path
+) -> None:
+    monkeypatch.setattr(Desk, "changed", fail)
+    async with opened(mistakes=1) as pilot:
+        await looked(pilot)
+        await assert_told(pilot, state_folder)
+        await looked(pilot)
+
+        assert "2 cranes" in screen_text(pilot.app)
 
 
 async def test_in_showing_an_answer(monkeypatch: pytest.MonkeyPatch, state_folder: Path) -> None:
@@ -299,6 +312,7 @@ def test_a_mistake_in_telling_one_ends_in_one_sentence_with_status_1() -> None:
 import sys
 from tests.tui.small_site import DeskWith, small_site
 from tui.app import LongpoleApp
+from tui.desk import Desk
 from tui.screens.fleet import FleetScreen
 from tui.screens.mistake import MistakeScreen
 from tui.sentences import CAUTIONS
