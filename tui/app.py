@@ -37,7 +37,7 @@ class LongpoleApp(ReturningApp):
 
     TITLE = "longpole"
     COMMAND_PALETTE_BINDING: ClassVar = "ctrl+p"
-    CSS = "Toast { background: $panel; }"
+    CSS = "Toast { background: $panel; } SearchIcon { display: none; }"
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()

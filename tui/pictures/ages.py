@@ -57,7 +57,7 @@ class AgesView(View):
 
     NAME: ClassVar = "Ages against lives"
     IDLE: ClassVar = (UNIT,)
-    DEFAULT_CSS = "AgesView LinesPanel { height: 11; }"
+    DEFAULT_CSS = "AgesView LinesPanel { height: 35%; min-height: 11; max-height: 14; }"
 
     def __init__(self, page: Page, site: Site, part: str | None = None) -> None:
         super().__init__(page, site)

@@ -25,7 +25,7 @@ FIELDS = (
     MovementField(Column("Units", 7, "right"), lambda row: f"{row.qty:+,}", lambda _: "strong"),
     MovementField(Column("Part", None, least=12), lambda row: row.part, lambda _: "strong"),
     MovementField(Column("Store", 14), lambda row: row.store or ""),
-    MovementField(Column("By", 10), lambda row: row.by or "", from_width=100),
+    MovementField(Column("By", None, least=10), lambda row: row.by or "", from_width=100),
     MovementField(
         Column("At", None, least=14),
         lambda row: "/".join(filter(None, (row.crane, row.position))),
