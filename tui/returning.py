@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import asyncio
 import os
+import shutil
 import signal
 from typing import Any
 
-from textual import on
+from textual import events, on
+from textual.geometry import Size
 
 from tui import messages
 from tui.following import FollowingApp
@@ -44,6 +46,12 @@ class ReturningApp(FollowingApp):
             for number in (signal.SIGTERM, signal.SIGHUP):
                 loop = asyncio.get_running_loop()
                 loop.add_signal_handler(number, self.exit, None, 128 + number)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Take the size that there is by now: two changes at once may be told in either order."""
+        now = event.size if self.is_headless else Size(*shutil.get_terminal_size())
+        if now != event.size:
+            self.post_message(events.Resize(now, now))
 
     def exit(self, *args: Any, **more: Any) -> None:
         """Remember where the person is, stop what is under way, and end."""
