@@ -104,7 +104,9 @@ async def test_a_part_tells_where_it_lies(desk: Desk) -> None:
 
 async def test_an_emptied_form_is_typed_from_its_first_line_again(desk: Desk) -> None:
     async with opened(desk) as pilot:
-        await press(pilot, "m", "enter", "f2", *"BRK-2", "enter", "2", "enter", "f9", *"BRK")
+        await press(pilot, "m", "enter", "f2", *"BRK-2", "enter", "2", "f9")
+        assert words(pilot).count("whole units") == 1, "said beside its line, not at the foot"
+        await press(pilot, *"BRK")
         page = pilot.app.screen
         assert isinstance(page, FormPage)
 
@@ -134,7 +136,10 @@ async def test_a_step_is_undone_from_where_it_was_booked_after_one_question(desk
         await press(pilot, "enter", "y")
 
         assert "BRK-2 undone: 3 on hand in main store." in words(pilot)
+        assert "u undo" not in words(pilot), "a reversal is not reversed"
         assert book(desk) == 3
+        await press(pilot, "enter")
+        assert "issued" not in words(pilot), "what no longer holds is not told"
 
 
 async def test_a_count_books_what_differs(desk: Desk) -> None:

@@ -22,5 +22,6 @@ class BookedScreen(ToldScreen):
         self._key = posted.key
 
     def action_undo(self) -> None:
-        """Ask whether to undo it."""
-        self.post_message(OpenUndo(self._key))
+        """Ask whether to undo it, in place of what it came to."""
+        self.app.post_message(OpenUndo(self._key))
+        self.dismiss()

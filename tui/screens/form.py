@@ -169,7 +169,8 @@ class FormPage(Page):
         line.mark(None)
         if line.is_wrong:
             line.say()
-        self.tell(line)
+        if line.input.has_focus:
+            self.tell(line)
         if self._timer is None:
             self._timer = self.set_timer(self.DRAFT_EVERY_S, self._keep_draft)
 

@@ -8,11 +8,11 @@ from parts.records.stock import Movement
 from parts.records.stock_steps import Posted
 from tui import actions, formats, words
 from tui.messages import Booked
-from tui.screens.booked import BookedScreen
 from tui.screens.filtered import FilteredPage, Found, holding
 from tui.screens.sure import SureScreen
+from tui.screens.told import ToldScreen
 from tui.site import Site
-from tui.step_sentences import movement_line
+from tui.step_sentences import booked_lines, movement_line
 from tui.widgets.columns import Column
 from tui.widgets.field_table import Field
 from tui.widgets.panel import LinesPanel
@@ -88,7 +88,7 @@ class UndoScreen(FilteredPage[Movement]):
 
     def _undone(self, posted: Posted) -> None:
         self.app.post_message(Booked())
-        self.app.switch_screen(BookedScreen(posted, "undone"))
+        self.app.switch_screen(ToldScreen("undone", booked_lines(posted, "undone")))
 
 
 def _words(row: Movement) -> str:
