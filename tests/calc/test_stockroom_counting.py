@@ -186,9 +186,9 @@ def test_a_line_without_a_cost_is_told_and_not_taken_for_nothing() -> None:
 
 
 def test_bins_are_walked_as_they_hang_on_the_wall() -> None:
-    bins = ["R10", "r2", "R2-B3", "7", "A"]
+    bins = ["R10", "r2", "R2-B3", "RA", "7", "A"]
 
-    assert sorted(bins, key=bin_order) == ["7", "A", "r2", "R2-B3", "R10"]
+    assert sorted(bins, key=bin_order) == ["7", "A", "r2", "R2-B3", "R10", "RA"]
     assert walked([(None, "main", "P1"), ("R10", "main", "P2"), ("R2", "main", "P3")]) == [
         ("R2", "main", "P3"),
         ("R10", "main", "P2"),

@@ -71,6 +71,12 @@ def test_a_text_that_no_site_book_can_hold_is_refused(fact: str, text: str, why:
     assert why in str(refusal)
 
 
+def test_the_longest_text_is_kept_whole() -> None:
+    booking = booking_of(step("issue", note="x" * 10_000), known(FIVE))
+
+    assert len(booking.movements[0].note or "") == 10_000
+
+
 def test_a_position_or_an_order_that_is_not_there_is_refused() -> None:
     assert refused(known(FIVE), step("issue", crane="C1", position="none")).field == "position"
     assert refused(known(FIVE), step("issue", order="4711")).field == "order"
@@ -370,6 +376,8 @@ def test_where_every_unit_has_a_serial_number_one_is_named() -> None:
     assert "A7" in str(refused(known(ONE), step("issue")))
     assert entered(booking_of(step("issue"), known(ONE, FIVE))) == [("issue", -1, "main")]
     assert isinstance(refused(known(ONE), step("issue", 2)), ShortStock)
+    seven = [moved(1, serial=f"A{number}") for number in range(7)]
+    assert str(refused(known(*seven), step("issue"))).endswith("A0, A1, A2, A3, A4")
 
 
 def test_a_unit_is_taken_from_the_lot_in_which_it_lies() -> None:

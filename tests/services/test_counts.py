@@ -57,9 +57,11 @@ def test_lines_stand_in_the_order_of_the_walk_and_a_walk_has_two_ends(in_file: s
 
 def test_what_has_run_out_and_should_be_kept_is_counted_too(in_file: str) -> None:
     take(in_file, "issue", "COIL", 4)
-    take(in_file, "issue", "LINING", 4, key="lining")
+    take(in_file, "issue", "DRIVE", serial="A7", key="drive")
 
-    assert "COIL" in [line.part for line in counts.sheet(in_file, TODAY, store="main").lines]
+    counted = [line.part for line in counts.sheet(in_file, TODAY, store="main").lines]
+    assert "COIL" in counted
+    assert "DRIVE" not in counted, "nobody looks for what neither lies there nor should"
 
 
 def test_a_store_that_is_not_there_is_told(in_file: str) -> None:
@@ -111,6 +113,28 @@ def test_a_sheet_is_booked_whole_and_every_line_is_counted_on_its_day(
     assert [(each.part, each.left, each.least) for each in report.below] == [("COIL", 2, 3)]
     (coil,) = stock.on_hand(storeroom, "COIL", TODAY)
     assert (coil.book, coil.usable, coil.last_counted) == (2, 2, TODAY)
+
+
+def test_a_part_in_two_stores_is_two_lines_and_both_are_booked(
+    in_file: str, tmp_path: Path
+) -> None:
+    take(in_file, "transfer", "COIL", 2, to_store="crib")
+    path = filled(printed(in_file, tmp_path)[1], COIL=1)
+    report = entered(in_file, path)
+
+    assert [(line.store, line.difference) for line in report.lines] == [("crib", -1), ("main", -1)]
+    assert held(in_file, "COIL") == {"crib": (1, 1), "main": (1, 1)}
+    assert entered(in_file, path).already
+
+
+def test_a_line_of_a_sheet_is_counted_once_whoever_types_it(in_file: str) -> None:
+    first = take(in_file, "count", "COIL", 3, sheet="S", key="a")
+    again = take(in_file, "count", "COIL", 3, sheet="S", key="b")
+
+    assert (first.already, again.already, again.movements) == (False, True, ())
+    assert held(in_file, "COIL") == {"main": (3, 3)}
+    with pytest.raises(errors.KeyTaken):
+        take(in_file, "count", "COIL", 2, sheet="S", key="c")
 
 
 def test_entering_a_sheet_twice_is_entering_it_once_also_on_another_day(

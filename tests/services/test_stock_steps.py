@@ -13,6 +13,7 @@ from parts import errors
 from parts.records.history import Failure
 from parts.records.stock import Reservation
 from parts.records.stock_steps import Edit
+from parts.records.structure import Position
 from parts.services import books, records, reservations, stock
 from parts.services.lead_times import lead_time
 from parts.services.outages import outage
@@ -29,6 +30,7 @@ from tests.services.storeroom import (
     ROWS,
     TODAY,
     everything,
+    fill,
     held,
     step,
     take,
@@ -80,6 +82,7 @@ def test_asking_twice_is_asking_once(storeroom: str) -> None:
     assert (first.already, first.before, first.after) == (False, 4, 1)
     assert (again.already, again.before, again.after) == (True, 1, 1)
     assert again.movements == first.movements
+    assert again.notes == ("booked already; nothing was added",)
     assert held(storeroom, "COIL") == {"main": (1, 1)}
 
 
@@ -223,6 +226,19 @@ def test_a_substitute_goes_where_load_is_borne_only_with_its_approval(in_file: s
 
 def test_a_part_that_may_stand_in_where_load_is_borne_needs_its_certificate(in_file: str) -> None:
     assert "bears load" in refused(in_file, "receive", "DUMMY")
+
+
+def test_what_holds_a_part_that_bears_load_needs_its_certificate_however_deep(
+    tmp_path: Path,
+) -> None:
+    unit = [
+        Position(crane="C1", position="unit", part="DRIVE"),
+        Position(crane="C1", position="frame", parent="unit"),
+        Position(crane="C1", position="hook", parent="frame", load_bearing=True),
+    ]
+    where = fill(str(tmp_path / "deep.db"), ROWS | {"positions": [*ROWS["positions"], *unit]})
+
+    assert "bears load" in refused(where, "receive", "DRIVE", serial="A8")
 
 
 def test_the_seals_that_go_with_a_coil_are_drawn_for_its_position(in_file: str) -> None:
