@@ -103,7 +103,7 @@ def _alter(node: ast.AST, tree: ast.AST) -> str:
             node.value += 1  # type: ignore[operator]
         case ast.Expr(value=ast.Call() | ast.Yield() | ast.YieldFrom()) | ast.Raise():
             _leave_out(node, tree)
-        case ast.Return(value=ast.expr()):
+        case ast.Return(value=ast.expr()) if before != "return None":
             node.value = ast.Constant(None)
         case _:
             return ""
@@ -178,26 +178,35 @@ def _ask(copy: Path) -> None:
 
 def main(arguments: list[str]) -> int:
     """Try a sample or all, tell what nothing noticed; 1 where that is more than a tenth."""
+    sys.path.append(str(ROOT / "scripts"))
+    from postgres import beside_a_server
+
     paths = [str(path.relative_to(ROOT)) for each in ALTERED for path in sorted(ROOT.glob(each))]
     every = [mutant for path in paths for mutant in mutants_of(path)]
     number = min(len(every), int(arguments[0])) if arguments else len(every)
     rng = random.Random(int(arguments[1]) if len(arguments) > 1 else 1)  # noqa: S311 - repeatable
-    chosen = rng.sample(every, number)
-    began, left = time.monotonic(), []
-    FRESH.set_forkserver_preload(list(LIBRARIES))
-    with copies(os.cpu_count() or 1) as free, ThreadPoolExecutor(os.cpu_count()) as pool:
-        if fails(copy := free.get()):
-            raise SystemExit("The tests fail before anything is altered.")
-        free.put(copy)
-        tried = pool.map(lambda mutant: is_noticed(mutant, free), chosen)
-        for mutant, noticed in zip(chosen, tried, strict=True):
-            if not noticed:
-                left.append(mutant)
-                print(f"{mutant.path}:{mutant.line}: {mutant.what}", flush=True)
+    began = time.monotonic()
+    with beside_a_server(), copies(os.cpu_count() or 1) as free:
+        left = list(_unnoticed(rng.sample(every, number), free))
     share = 1 - len(left) / number
     print(f"{number:,} of {len(every):,} alterations, {share:.1%} noticed, {len(left)} not, "
           f"in {time.monotonic() - began:,.0f} s")  # fmt: skip
     return 1 if share < 0.9 else 0
+
+
+def _unnoticed(chosen: list[Mutant], free: SimpleQueue[Path]) -> Iterator[Mutant]:
+    FRESH.set_forkserver_preload(list(LIBRARIES))
+    if fails(copy := free.get()):
+        raise SystemExit("The tests fail before anything is altered.")
+    free.put(copy)
+    with ThreadPoolExecutor(os.cpu_count()) as pool:
+        tried = pool.map(lambda mutant: is_noticed(mutant, free), chosen)
+        for number, (mutant, noticed) in enumerate(zip(chosen, tried, strict=True), start=1):
+            if not noticed:
+                print(f"{mutant.path}:{mutant.line}: {mutant.what}", flush=True)
+                yield mutant
+            if number % 100 == 0:
+                print(f"{number:,} of {len(chosen):,} tried", file=sys.stderr)
 
 
 if __name__ == "__main__":

@@ -143,6 +143,8 @@ def test_what_expires_first_goes_first_and_each_lot_is_a_movement() -> None:
         (-1, None, "k/3"),
     ]
     assert [row.qty for row in booking_of(step("issue", 3), facts).movements] == [-3]
+    scrap = booking_of(step("scrap", 6, note="old"), facts)
+    assert [row.expires_on for row in scrap.movements] == [NEXT_YEAR, Y2030, None]
 
 
 def test_a_named_lot_is_taken_from_and_no_other() -> None:

@@ -115,6 +115,19 @@ def test_a_sheet_is_booked_whole_and_every_line_is_counted_on_its_day(
     assert (coil.book, coil.usable, coil.last_counted) == (2, 2, TODAY)
 
 
+def test_a_count_that_leaves_the_least_is_not_below_it(in_file: str, tmp_path: Path) -> None:
+    assert entered(in_file, filled(printed(in_file, tmp_path)[1], COIL=3)).below == ()
+
+
+def test_a_cost_that_is_blank_on_the_sheet_is_that_of_the_part(
+    in_file: str, tmp_path: Path
+) -> None:
+    sheet = filled(printed(in_file, tmp_path)[1], COIL=3, LINING=4)
+    sheet.write_text(sheet.read_text().replace(",310,", ",,").replace(",85,", ",90,"))
+
+    assert [line.value for line in entered(in_file, sheet).lines] == [-310.0, -90.0]
+
+
 def test_a_part_in_two_stores_is_two_lines_and_both_are_booked(
     in_file: str, tmp_path: Path
 ) -> None:

@@ -226,6 +226,9 @@ def test_a_substitute_goes_where_load_is_borne_only_with_its_approval(in_file: s
 
 def test_a_part_that_may_stand_in_where_load_is_borne_needs_its_certificate(in_file: str) -> None:
     assert "bears load" in refused(in_file, "receive", "DUMMY")
+    told = refused(in_file, "receive", "DUMMY", certificate="C-1")
+    assert "@crib" in told, "a first delivery asks which of the stores it goes to"
+    assert "main" in told
 
 
 def test_what_holds_a_part_that_bears_load_needs_its_certificate_however_deep(
