@@ -115,6 +115,7 @@ def test_a_unit_with_a_serial_number_that_is_missing_is_named() -> None:
         "one with a serial number may be missing (A7, B8); undo this and say which"
     )
     assert len(booking_of(step("count", 3), units).notes) == 1
+    assert len(booking_of(step("count", 2), known(*units.movements, moved(1))).notes) == 1
     assert booking_of(step("count", 1, serial="B8"), units).movements[0].serial == "B8"
     assert booking_of(step("count", 3, serial="C9"), units).movements[0].serial == "C9"
     for found, serial, why in (
