@@ -11,6 +11,7 @@ import pytest
 from parts.calc.comparing.upgraded_exposures import UpgradedExposures
 from parts.calc.comparing.upgrades import Refit, places_touched
 from parts.calc.failing.fleet import Fleet
+from parts.calc.ranking.exposures import Exposures
 from parts.records.catalogue import Part
 from parts.records.history import Failure, Observation, UpgradeEffect
 from parts.records.site import Setting
@@ -247,6 +248,24 @@ def test_demand_falls_with_what_is_taken_out() -> None:
 
 
 # Touched ----------------------------------------------------------------------------------------
+
+
+def test_what_is_taken_out_of_a_retired_crane_is_given_to_none() -> None:
+    usual = hoist_site()
+    there = [usual.positions.row(at) for at in range(len(usual.positions))]
+    given = Position(crane="R", position="lamp", part="LAMP", exchange_hours=0.0)
+    site = hoist_site(
+        effect("U", "lamp", crane="R"),
+        site=[Setting(key="donors", value="yes")],
+        cranes=[*usual.cranes.values(), Crane(crane="R", retire_on=INSTALLED)],
+        positions=[*there, given],
+    )
+    before, after = exposures(site), upgraded(site)
+
+    def lost_days(exposed: Exposures) -> float:
+        return float(exposed.outage.lost_days[exposed.fleet.row("C", "lamp")])
+
+    assert (lost_days(before), lost_days(after)) == (0.0, pytest.approx(0.1 * LEAD_DAYS["LAMP"]))
 
 
 def test_taking_out_touches_all_inside_and_a_factor_only_what_it_names() -> None:

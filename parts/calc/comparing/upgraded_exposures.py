@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parts.calc.comparing.upgrades import Place, Refit
+from parts.calc.failing.exchanges import Exchanges
 from parts.calc.failing.fleet import Fleet
 from parts.calc.failing.outages import FleetOutage
 from parts.calc.likelihoods.demand import Demand
@@ -51,10 +52,15 @@ class ChangedExposures(Exposures):
     """Exposures of a site that was changed in thought."""
 
     def __init__(
-        self, now: Exposures, changed: Snapshot, factors: Mapping[Place, float] | None = None
+        self,
+        now: Exposures,
+        changed: Snapshot,
+        factors: Mapping[Place, float] | None = None,
+        exchanges: Exchanges | None = None,
     ) -> None:
-        """`factors`: by how much more or less often some positions fail."""
-        super().__init__(FleetOutage(changed))
+        """`factors`: by how much more or less often some positions fail; `exchanges`: those of
+        today, where every part is got as today."""
+        super().__init__(FleetOutage(changed, exchanges=exchanges))
         self._now = now
         self.likelihood = UpgradedLikelihood(changed, self.fleet, now.likelihood, factors or {})
 
@@ -67,4 +73,7 @@ class UpgradedExposures(ChangedExposures):
     """Exposures of a refitted site."""
 
     def __init__(self, now: Exposures, refit: Refit) -> None:
-        super().__init__(now, refit.after, refit.factors)
+        # what sits on a working crane is no way to get a part; only retired ones give theirs
+        works = all(now.snapshot.is_live(each.crane) for each in refit.effects)
+        same = now.outage.exchanges if works else None
+        super().__init__(now, refit.after, refit.factors, same)

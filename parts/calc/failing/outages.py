@@ -29,13 +29,20 @@ from parts.records.snapshot import Snapshot
 class FleetOutage:
     """Outages of all live positions, or of one crane's. Rows are numbered by rank from 0."""
 
-    def __init__(self, snapshot: Snapshot, crane: str | None = None, confident: bool = False):
+    def __init__(
+        self,
+        snapshot: Snapshot,
+        crane: str | None = None,
+        confident: bool = False,
+        exchanges: Exchanges | None = None,
+    ) -> None:
+        """`exchanges`: those of another snapshot in which every part is got as in this one."""
         self.snapshot = snapshot
         self.today = snapshot.today
         self.confident = confident
         self.fleet = Fleet(snapshot)
-        self.market = Market(snapshot)
-        self.exchanges = Exchanges(Supplies(snapshot, self.market))
+        self.exchanges = exchanges or Exchanges(Supplies(snapshot, Market(snapshot)))
+        self.market = self.exchanges.supplies.market
         self._cranes = [crane] if crane is not None else list(self.fleet.slices)
         self._rows = self._listed_rows(crane)
         self._lost_by: dict[str, dict[str, int]] = {}
