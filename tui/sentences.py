@@ -24,15 +24,7 @@ CAUTION_OF_FITTING = (
     "Fitting, testing and handing the crane back belong to qualified persons under the local code; "
     "a booking releases nothing."
 )
-CAUTIONS = (
-    "Longpole is a planning aid. It is no inspection and no permission to run a crane.",
-    "Inspection, repair, substitution and load testing belong to qualified persons under the "
-    "code that applies where the crane stands. They decide; longpole does not.",
-    "Nothing here says that a worn or damaged part may stay in. Never run on a worn part.",
-    "Where a position bears load, a used, copied or substitute part counts only with a recorded "
-    "approval; and where such a position has a twin, running on one of them is for a qualified "
-    "person to decide, in writing, with a limit and a date.",
-)
+CAUTIONS = cautions.IN_FULL
 
 
 def state_word(outage: PositionOutage) -> str:

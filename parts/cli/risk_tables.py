@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from parts.cli.tables import CAUTION, days, money, table
 from parts.records.risk_answers import (
-    FIRM_SHARE,
     DutyAnswer,
     LikelyAnswer,
     PartOutlook,
     PartRisk,
     PositionRisk,
+    firmness,
 )
 
 DUTY_CAUTION = (
@@ -52,15 +52,6 @@ def _risk_row(each: PartRisk) -> tuple[str, ...]:
         firmness(each.top10_share),
         ahead(each),
     )
-
-
-def firmness(top10_share: float) -> str:
-    """How firm a place among the first ten is, in words."""
-    if top10_share >= FIRM_SHARE:
-        return f"firm ({top10_share:.0%} in the first ten)"
-    if top10_share <= 1.0 - FIRM_SHARE:
-        return f"firmly outside ({top10_share:.0%})"
-    return f"not firm ({top10_share:.0%})"
 
 
 def ahead(each: PartRisk) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from parts.records import cautions
 from parts.records.answers import (
     Explanation,
     Finding,
@@ -23,10 +24,7 @@ if TYPE_CHECKING:
     from parts.calc.failing.outages import FleetOutage
     from parts.calc.ranking.exposures import Exposures
 
-CAUTION = (
-    "Planning aid only: no inspection and no permission to run. Qualified persons decide under "
-    "the local code; nothing here says that a worn part may stay in."
-)
+CAUTION = cautions.IN_SHORT
 STATE_WORDS = {State.DOWN: "down", State.REDUCED: "reduced", State.IN_SERVICE: "in service"}
 WIDEST_CELL = 44
 

@@ -23,13 +23,19 @@ _NUMBERS = (Kind.NUMBER, Kind.WHOLE)
 _MADE = datetime.datetime(2000, 1, 1)  # noqa: DTZ001 - a workbook's dates have no zone
 
 
-def workbook_bytes(tables: list[tuple[BookFile, list[Any]]], target: Path) -> bytes:
-    """The bytes of the workbook; `target` is named where it would hold too much."""
+def new_workbook(content: io.BytesIO) -> Any:
+    """A workbook that is written sheet by sheet, row by row; equal cells give equal bytes."""
     import xlsxwriter
 
-    content = io.BytesIO()
     workbook = xlsxwriter.Workbook(content, {"constant_memory": True})
     workbook.set_properties({"created": _MADE})
+    return workbook
+
+
+def workbook_bytes(tables: list[tuple[BookFile, list[Any]]], target: Path) -> bytes:
+    """The bytes of the workbook; `target` is named where it would hold too much."""
+    content = io.BytesIO()
+    workbook = new_workbook(content)
     for book_file, rows in tables:
         if len(rows) > MOST_ROWS:
             why = f"{book_file.name} has more than {MOST_ROWS:,} rows; save to a folder instead"

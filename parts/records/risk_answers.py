@@ -161,3 +161,12 @@ class LikelyAnswer:
     positions: tuple[PositionRisk, ...]
     parts: tuple[PartOutlook, ...]
     duty: tuple[DutyAnswer, ...]
+
+
+def firmness(top10_share: float) -> str:
+    """How firm a place among the first ten is, in words."""
+    if top10_share >= FIRM_SHARE:
+        return f"firm ({top10_share:.0%} in the first ten)"
+    if top10_share <= 1.0 - FIRM_SHARE:
+        return f"firmly outside ({top10_share:.0%})"
+    return f"not firm ({top10_share:.0%})"

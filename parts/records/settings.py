@@ -47,10 +47,12 @@ def _amount(text: str) -> float:
     return value
 
 
-def _above_zero(text: str) -> float:
+def _hours_a_day(text: str) -> float:
     value = _amount(text)
     if value == 0:
         raise ValueError("must be above 0")
+    if value > 24:
+        raise ValueError("is more than a day has")
     return value
 
 
@@ -71,7 +73,7 @@ def _working_week(text: str) -> str:
 
 SETTINGS: dict[str, Callable[[str], Any]] = {
     "currency": str,
-    "hours_per_day": _above_zero,
+    "hours_per_day": _hours_a_day,
     "default_exchange_hours": _amount,
     "donors": plain_flag,
     "working_week": _working_week,

@@ -30,7 +30,7 @@ from parts.records.stock_steps import Step
 from parts.services.hands import Hand, new_key
 from parts.services.step_facts import facts_for
 from parts.services.stock import enter, stores_of
-from parts.store import ledger, seals
+from parts.store import ledger
 from parts.store.books import read_rows
 from parts.store.database import Connection, Database
 
@@ -198,7 +198,7 @@ def _report(
         since=tuple(booking.since),
         late=tuple(booking.late),
         below=tuple(_below(booking, lines, parts)),
-        seal=_seal(booking.connection),
+        seal=ledger.figure(booking.connection),
     )
 
 
@@ -229,13 +229,6 @@ def _below(
         left = sum(each.usable for each in stores)
         if least is not None and left < least:
             yield BelowMinimum(name, left, least)
-
-
-def _seal(connection: Connection) -> str:
-    """The figure over all accounts as they stand, to be printed and kept elsewhere."""
-    balances = ledger.balances(connection)
-    accounts = [(each.part, each.store, each.seal) for each in balances]
-    return seals.figure(sum(each.movements for each in balances), accounts)
 
 
 def _key(line: SheetLine) -> str:

@@ -21,6 +21,7 @@ from parts.errors import KeyTaken
 from parts.records.book import FILES_BY_NAME
 from parts.records.ledger import NO_STORE, Balance, Counted, Posting, Stamp
 from parts.records.stock import Movement
+from parts.store import seals
 from parts.store.books import Progress, read_rows, write_rows
 from parts.store.ledger_tables import BALANCES, COUNTS, POSTINGS
 from parts.store.schema import TABLES
@@ -114,6 +115,13 @@ def balances(connection: Connection, parts: Iterable[str] | None = None) -> list
             for row in connection.execute(_BALANCES_OF, {"parts": some})
         ]
     return [Balance(*row) for row in rows]
+
+
+def figure(connection: Connection) -> str:
+    """The seal over all accounts as they stand, to be printed and kept elsewhere."""
+    found = balances(connection)
+    accounts = [(each.part, each.store, each.seal) for each in found]
+    return seals.figure(sum(each.movements for each in found), accounts)
 
 
 def stores(connection: Connection) -> list[str]:

@@ -47,6 +47,7 @@ LARGE = (
 LIBRARIES = ("pytest", "hypothesis", "sqlalchemy", "alembic", "pandas", "scipy.stats", "networkx")
 FRESH = get_context("forkserver")
 LONGEST_S = 300  # an alteration may make a loop that does not end
+NOTHING_TOLD = ("return None", "return False")
 TWINS: dict[type[ast.AST], type[Any]] = {
     ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq,
     ast.NotEq: ast.Eq, ast.In: ast.NotIn, ast.NotIn: ast.In, ast.Is: ast.IsNot, ast.IsNot: ast.Is,
@@ -104,7 +105,7 @@ def _alter(node: ast.AST, tree: ast.AST) -> str:
             node.value += 1  # type: ignore[operator]
         case ast.Expr(value=ast.Call() | ast.Yield() | ast.YieldFrom()) | ast.Raise():
             _leave_out(node, tree)
-        case ast.Return(value=ast.expr()) if before != "return None":
+        case ast.Return(value=ast.expr()) if before not in NOTHING_TOLD:
             node.value = ast.Constant(None)
         case _:
             return ""

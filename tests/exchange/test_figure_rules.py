@@ -57,6 +57,7 @@ def test_a_word_that_denies_is_no_approval(tmp_path: Path, word: str) -> None:
     ("key", "value", "reason"),
     [
         ("hours_per_day", "0", "value: '0' must be above 0"),
+        ("hours_per_day", "24.5", "value: '24.5' is more than a day has"),
         ("confidence", "1", "value: '1' must lie between 0 and 1"),
         ("working_week", "0000000", "value: '0000000' has no working day"),
         ("working_week", "11111", "value: '11111' is not seven marks 0 or 1, Monday to Sunday"),

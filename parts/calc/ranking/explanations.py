@@ -34,7 +34,7 @@ def explain_position(exposed: Exposures, crane: str, position: str) -> Explanati
         lead_time=None
         if answer.part is None
         else LeadTimes(outage.snapshot).answer(answer.part, 1),
-        where_used=() if answer.part is None else where_used(outage, answer.part),
+        where_used=() if answer.part is None else places_of_parts(outage)[answer.part],
     )
 
 
@@ -49,18 +49,18 @@ def explain_part(exposed: Exposures, part: str) -> Explanation:
         sentence=f"One {part} can be had in {days}{assumed}.",
         terms=(*_part_terms(outage, part), *part_terms(exposed, part)),
         lead_time=answer,
-        where_used=where_used(outage, part),
+        where_used=places_of_parts(outage).get(part, ()),
     )
 
 
-def where_used(outage: FleetOutage, part: str) -> tuple[tuple[str, str], ...]:
-    """Live positions, as (crane, position), in which a part sits."""
+def places_of_parts(outage: FleetOutage) -> dict[str | None, tuple[tuple[str, str], ...]]:
+    """Live positions, as (crane, position), in which each part sits; None = not recorded."""
     positions, live = outage.snapshot.positions, outage.fleet.live
-    return tuple(
-        (positions.crane[row], positions.position[row])
-        for row, each in enumerate(positions.part)
-        if each == part and live[row]
-    )
+    found: dict[str | None, list[tuple[str, str]]] = {}
+    for row, part in enumerate(positions.part):
+        if live[row]:
+            found.setdefault(part, []).append((positions.crane[row], positions.position[row]))
+    return {part: tuple(places) for part, places in found.items()}
 
 
 def _sentence(answer: PositionOutage) -> str:
