@@ -218,7 +218,6 @@ def place(database: str, text: str) -> tuple[str, str | None]:
 def on_hand(database: str, part: str, today: datetime.date) -> tuple[OnHand, ...]:
     """Book, usable and last counted of a part in each store; UnknownName where there is none."""
     with closing(Database.open(database)) as opened, opened.reading() as connection:
-        known_part(connection, part)
         return stores_of(connection, part, today)
 
 

@@ -119,6 +119,14 @@ def test_a_count_that_leaves_the_least_is_not_below_it(in_file: str, tmp_path: P
     assert entered(in_file, filled(printed(in_file, tmp_path)[1], COIL=3)).below == ()
 
 
+def test_a_count_that_finds_what_the_book_says_tells_nothing_that_was_known(
+    in_file: str, tmp_path: Path
+) -> None:
+    take(in_file, "issue", "COIL", 2)
+
+    assert entered(in_file, filled(printed(in_file, tmp_path)[1], COIL=2)).below == ()
+
+
 def test_a_cost_that_is_blank_on_the_sheet_is_that_of_the_part(
     in_file: str, tmp_path: Path
 ) -> None:
