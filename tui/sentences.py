@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from parts.records import cautions
 from parts.records.states import State
 from tui import formats
 from tui.themes import STATE_LOOKS, state_text

@@ -8,7 +8,13 @@ import os
 from collections.abc import Sequence
 from typing import NoReturn
 
-from parts.cli import commands, copy_commands, picture_commands, what_if_commands
+from parts.cli import (
+    commands,
+    copy_commands,
+    picture_commands,
+    report_commands,
+    what_if_commands,
+)
 from parts.cli.stock_arguments import add_stock_commands
 from parts.errors import LongpoleError
 from parts.records.settings import plain_day, plain_number
@@ -208,6 +214,9 @@ def _add_purchase_questions(command: commands.AddCommand) -> None:
     forecast = command("forecast", commands.forecast, "exposure by year, as is and with the plan")
     forecast.add_argument("--years", type=_count, required=True, metavar="N", help="years to come")
     forecast.add_argument("--budget", type=_amount, metavar="X", help="with the plan of a budget")
+    report = command("report", report_commands.report, "one file with the documents to hand over")
+    report.add_argument("target", metavar="OUT.html|OUT.xlsx", help="a new file, its kind by name")
+    report.add_argument("--budget", type=_amount, metavar="X", help="with the plan of a budget")
     simulate = command("simulate", commands.simulate, "a simulated fleet beside the formulas")
     simulate.add_argument("--plan", metavar="FILE", help="carry out what `buy --json` wrote")
     simulate.add_argument("--runs", type=_count, default=200, metavar="N", help="runs (200)")

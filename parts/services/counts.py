@@ -198,7 +198,7 @@ def _report(
         since=tuple(booking.since),
         late=tuple(booking.late),
         below=tuple(_below(booking, lines, parts)),
-        seal=ledger.figure(booking.connection),
+        seal=ledger.seal_of_all(booking.connection),
     )
 
 

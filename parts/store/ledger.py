@@ -21,11 +21,10 @@ from parts.errors import KeyTaken
 from parts.records.book import FILES_BY_NAME
 from parts.records.ledger import NO_STORE, Balance, Counted, Posting, Stamp
 from parts.records.stock import Movement
-from parts.store import seals
 from parts.store.books import Progress, read_rows, write_rows
 from parts.store.ledger_tables import BALANCES, COUNTS, POSTINGS
 from parts.store.schema import TABLES
-from parts.store.seals import FIRST, seal
+from parts.store.seals import FIRST, figure, seal
 
 _MOVEMENTS = TABLES["movements"]
 _SEALED = tuple(_MOVEMENTS.c[name] for name in FILES_BY_NAME["movements"].header)
@@ -117,11 +116,11 @@ def balances(connection: Connection, parts: Iterable[str] | None = None) -> list
     return [Balance(*row) for row in rows]
 
 
-def figure(connection: Connection) -> str:
+def seal_of_all(connection: Connection) -> str:
     """The seal over all accounts as they stand, to be printed and kept elsewhere."""
     found = balances(connection)
     accounts = [(each.part, each.store, each.seal) for each in found]
-    return seals.figure(sum(each.movements for each in found), accounts)
+    return figure(sum(each.movements for each in found), accounts)
 
 
 def stores(connection: Connection) -> list[str]:

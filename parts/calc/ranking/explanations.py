@@ -34,7 +34,7 @@ def explain_position(exposed: Exposures, crane: str, position: str) -> Explanati
         lead_time=None
         if answer.part is None
         else LeadTimes(outage.snapshot).answer(answer.part, 1),
-        where_used=() if answer.part is None else places_of_parts(outage)[answer.part],
+        where_used=() if answer.part is None else places_of_parts(outage).get(answer.part, ()),
     )
 
 
