@@ -17,7 +17,7 @@ def report(options: argparse.Namespace) -> int:
     target = reports.free_target(options.target)
     made = reports.report(options.db, options.today, options.budget)
     if made is None:
-        nothing = {"written": None, "documents": []}
+        nothing: dict[str, Any] = {"written": None, "documents": []}
         tell(options, nothing, ["No position on any live crane: load a site book first."])
         return NOTHING_TO_ANSWER
     reports.write_report(made, target)

@@ -1,7 +1,7 @@
 """The documents that people hand over: for whom, a title, sentences, and rows of typed cells.
 
-Knows no look and no file. Invariant: a row has a cell for each column; None is a cell to be filled
-in by hand or one that does not apply, while what nobody knows says so in words.
+Knows no look and no file. Invariant: a row has a cell for each column; None is a cell in which
+nothing stands, while what nobody knows says so in words. A column `by hand` is left for a pen.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 
 Cell = str | int | float | datetime.date | None
 Row = tuple[Cell, ...]
-Form = Literal["text", "day", "whole", "figure", "days", "money", "price", "share"]
+Form = Literal["text", "day", "whole", "figure", "days", "money", "price", "share", "by hand"]
 NOT_KNOWN = "not known"
 
 

@@ -128,8 +128,8 @@ def _of_the_storeroom(exposed: Exposures, counted: LastCounted) -> tuple[Paper, 
     return (
         storeroom.reorder_paper(purchases.reorder(exposed)),
         *storeroom.waiting_papers(waiting, snapshot.parts),
-        storeroom.statement_paper(statement, snapshot.site.currency),
         storeroom.where_used_paper(statement, places_of_parts(exposed.outage)),
+        storeroom.statement_paper(statement, snapshot.site.currency),
     )
 
 

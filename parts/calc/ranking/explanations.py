@@ -34,7 +34,7 @@ def explain_position(exposed: Exposures, crane: str, position: str) -> Explanati
         lead_time=None
         if answer.part is None
         else LeadTimes(outage.snapshot).answer(answer.part, 1),
-        where_used=() if answer.part is None else places_of_parts(outage).get(answer.part, ()),
+        where_used=places_of_parts(outage).get(answer.part or "", ()),
     )
 
 
@@ -53,12 +53,12 @@ def explain_part(exposed: Exposures, part: str) -> Explanation:
     )
 
 
-def places_of_parts(outage: FleetOutage) -> dict[str | None, tuple[tuple[str, str], ...]]:
-    """Live positions, as (crane, position), in which each part sits; None = not recorded."""
+def places_of_parts(outage: FleetOutage) -> dict[str, tuple[tuple[str, str], ...]]:
+    """Live positions, as (crane, position), in which each part sits."""
     positions, live = outage.snapshot.positions, outage.fleet.live
-    found: dict[str | None, list[tuple[str, str]]] = {}
+    found: dict[str, list[tuple[str, str]]] = {}
     for row, part in enumerate(positions.part):
-        if live[row]:
+        if part is not None and live[row]:
             found.setdefault(part, []).append((positions.crane[row], positions.position[row]))
     return {part: tuple(places) for part, places in found.items()}
 

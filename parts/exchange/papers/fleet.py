@@ -13,7 +13,7 @@ from parts.records.papers import Cell, Column, Paper, Row, known
 from parts.records.risk_answers import PartOutlook, PartRisk, firmness
 from parts.records.states import Severity, State
 
-READER = "maintenance lead"
+READER = "the maintenance lead"
 RISKS_IN_PRINT = 20
 _STATES = {State.DOWN: "▼ down", State.REDUCED: "◆ reduced", State.IN_SERVICE: "● in service"}
 _ASK_FIRST = "◆ ask first"
@@ -35,9 +35,10 @@ def fleet_paper(cranes: Sequence[CraneOutage], cost: str) -> Paper:
         ),
         columns=(
             *map(Column, ("crane", "name", "bay", "position", "part", "description", "state")),
-            Column("work lost", "share"), Column("restore days", "days"), Column("lead time"),
-            Column("lost days", "days"), Column(cost, "money"), Column("waits for"),
-            Column("for a qualified person to decide"), Column("positions not known", "whole"),
+            Column("work lost", "share"), Column("restore days", "days"),
+            Column("lead time assumed"), Column("lost days", "days"), Column(cost, "money"),
+            Column("waits for"), Column("for a qualified person to decide"),
+            Column("positions not known", "whole"),
         ),
         rows=tuple(_crane_row(each, each.worst) for each in cranes if each.worst is not None),
         nothing="No position on any crane in use.",
@@ -55,7 +56,7 @@ def _crane_row(each: CraneOutage, worst: PositionOutage) -> Row:
         _STATES[worst.state] if worst.decide is None else _ASK_FIRST,
         worst.lost_share,
         known(worst.restore_days),
-        "assumed" if worst.assumed else "",
+        "yes" if worst.assumed else "",
         known(worst.lost_days),
         known(worst.cost),
         worst.waits_for or worst.reason,
@@ -72,7 +73,7 @@ def poles_paper(cranes: Sequence[CraneOutage]) -> Paper:
         says=("Why it takes so long: the steps of a crane add up to its restore days.",),
         columns=(
             Column("crane"), Column("position"), Column("step", "whole"), Column("what"),
-            Column("days", "days"), Column("lead time"), Column("record"),
+            Column("days", "days"), Column("assumed"), Column("record"),
         ),
         rows=tuple(row for each in cranes for row in _steps(each)),
         nothing="Of no crane a way to restore it is known.",
@@ -81,7 +82,7 @@ def poles_paper(cranes: Sequence[CraneOutage]) -> Paper:
 
 def _steps(each: CraneOutage) -> Iterator[Row]:
     for number, step in enumerate(each.worst.long_pole if each.worst else (), start=1):
-        assumed = "assumed" if step.assumed else ""
+        assumed = "yes" if step.assumed else ""
         position = each.worst.position if each.worst else ""
         yield each.crane, position, number, step.step, step.days, assumed, step.record
 

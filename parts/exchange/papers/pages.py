@@ -8,7 +8,7 @@ becomes a card. What a colour could say is said in words.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from itertools import groupby
 
@@ -20,6 +20,8 @@ from parts.records.shown import shown
 _FIGURES: dict[Form, str] = {
     "whole": ",", "days": ",.1f", "money": ",.0f", "price": ",.2f", "share": ".0%",
 }  # fmt: skip
+_SHORT = 14
+_BY_HAND = ' class="h"'
 _STYLE = """
 @page { size: A4 landscape; margin: 12mm; }
 body { font: 10pt/1.35 sans-serif; margin: 1em; color: #000; background: #fff; }
@@ -33,7 +35,9 @@ tr { break-inside: avoid; }
 th, td { border: 1px solid #777; padding: .15em .35em; text-align: left; vertical-align: top;
   overflow-wrap: anywhere; }
 thead th { border-bottom: 2px solid #000; overflow-wrap: normal; }
-.n { text-align: right; white-space: nowrap; }
+.n, .k { white-space: nowrap; }
+.n { text-align: right; }
+.h { min-width: 12em; }
 tr.total td { border-top: 2px solid #000; font-weight: bold; }
 @media print {
   body { margin: 0; font-size: 7.5pt; }
@@ -43,7 +47,7 @@ tr.total td { border-top: 2px solid #000; font-weight: bold; }
   table, tbody, tr, td { display: block; width: auto; }
   thead { display: none; }
   tr { border: 1px solid #777; margin: .6em 0; padding: .2em .4em; }
-  td, .n { border: 0; text-align: left; white-space: normal; }
+  td, .n, .k { border: 0; text-align: left; white-space: normal; }
   td:empty { display: none; }
   td[data-label]::before { content: attr(data-label) ": "; font-weight: bold; }
 }
@@ -71,7 +75,7 @@ def _page(report: Report) -> Iterator[str]:
     yield from (_sentence(text, "caution") for text in IN_FULL)
     yield from _contents(report.papers)
     for number, paper in enumerate(report.papers, start=1):
-        yield from _section(number, paper)
+        yield from _section(number, paper, report.today)
     yield "</body></html>\n"
 
 
@@ -86,9 +90,9 @@ def _contents(papers: Iterable[Paper]) -> Iterator[str]:
     yield "</nav>"
 
 
-def _section(number: int, paper: Paper) -> Iterator[str]:
+def _section(number: int, paper: Paper, today: datetime.date) -> Iterator[str]:
     yield f'<section id="d{number}"><h2>{_text(paper.title)}</h2>'
-    yield _sentence(f"For {paper.reader}. {IN_SHORT}", "caution")
+    yield _sentence(f"For {paper.reader}, as known on {today}. {IN_SHORT}", "caution")
     yield from map(_sentence, paper.says)
     if not paper.rows:
         yield _sentence(paper.nothing)
@@ -101,24 +105,39 @@ def _section(number: int, paper: Paper) -> Iterator[str]:
 
 
 def _table(paper: Paper) -> Iterator[str]:
-    heads = "".join(f'<th scope="col">{_text(column.title)}</th>' for column in paper.columns)
+    rows = paper.rows[: paper.first]
+    filled = [
+        (at, column) for at, column in enumerate(paper.columns) if _is_filled(at, column, rows)
+    ]
+    heads = "".join(
+        f'<th scope="col"{_BY_HAND * (column.form == "by hand")}>{_text(column.title)}</th>'
+        for _, column in filled
+    )
     yield f"<table><thead><tr>{heads}</tr></thead><tbody>"
-    yield from (f"<tr>{_cells(paper.columns, row)}</tr>" for row in paper.rows[: paper.first])
+    yield from (f"<tr>{_cells(filled, row)}</tr>" for row in rows)
     if paper.total:
-        yield f'<tr class="total">{_cells(paper.columns, paper.total)}</tr>'
+        yield f'<tr class="total">{_cells(filled, paper.total)}</tr>'
     yield "</tbody></table>"
 
 
-def _cells(columns: tuple[Column, ...], row: Row) -> str:
+def _is_filled(at: int, column: Column, rows: Sequence[Row]) -> bool:
+    """Whether a column is worth its room on paper."""
+    return column.form == "by hand" or any(row[at] not in (None, "") for row in rows)
+
+
+def _cells(columns: Iterable[tuple[int, Column]], row: Row) -> str:
     return "".join(
-        f'<td data-label="{_text(column.title)}"{_aligned(cell)}>{_text(_word(cell, column.form))}'
-        "</td>"
-        for column, cell in zip(columns, row, strict=True)
+        f'<td data-label="{_text(column.title)}"{_style(row[at])}>'
+        f"{_text(_word(row[at], column.form))}</td>"
+        for at, column in columns
     )
 
 
-def _aligned(cell: Cell) -> str:
-    return ' class="n"' if isinstance(cell, int | float) else ""
+def _style(cell: Cell) -> str:
+    """Figures stand right; they, days and short names are kept in one line."""
+    if isinstance(cell, int | float):
+        return ' class="n"'
+    return ' class="k"' if not isinstance(cell, str) or len(cell) <= _SHORT else ""
 
 
 def _word(cell: Cell, form: Form) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 import io
+import math
 from itertools import chain
 from typing import Any
 
@@ -19,10 +20,13 @@ from parts.records.shown import shown
 
 _FORMATS: dict[Form, str] = {
     "text": "General", "day": "yyyy-mm-dd", "whole": "#,##0", "figure": "0.0##", "days": "#,##0.0",
-    "money": "#,##0", "price": "#,##0.00", "share": "0%",
+    "money": "#,##0", "price": "#,##0.00", "share": "0%", "by hand": "General",
 }  # fmt: skip
 _A4 = 9
 _NARROWEST, _WIDEST = 8, 48
+_LINE, _HIGHEST, _LOOSELY = 15, 400, 1.15
+"""Points that a line is high and a row may be; how much more room than its letters a text that
+wraps takes."""
 _FIRST_DAY = datetime.date(1901, 1, 1)
 """A sheet counts its days from 1900 and counts a day too many in that year."""
 
@@ -45,7 +49,7 @@ def sheets_bytes(report: Report) -> bytes:
     strong = workbook.add_format({"bold": True, "text_wrap": True, "valign": "top"})
     _Sheet(workbook, "Report", forms, strong).head(report)
     for paper in report.papers:
-        _Sheet(workbook, paper.title, forms, strong).paper(paper)
+        _Sheet(workbook, paper.title, forms, strong).paper(paper, report.today)
     workbook.close()
     return content.getvalue()
 
@@ -70,16 +74,17 @@ class _Sheet:
         for caution in IN_FULL:
             self._row(("Caution", caution), ("text", "text"))
         for paper in report.papers:
-            rows = f"{paper.title}: {len(paper.rows):,} rows"
-            self._row((f"For {paper.reader}", rows), ("text", "text"))
+            found = f"{paper.title} ({len(paper.rows):,})"
+            self._row((f"For {paper.reader}", found), ("text", "text"))
 
-    def paper(self, paper: Paper) -> None:
-        for index, width in enumerate(_widths(paper)):
+    def paper(self, paper: Paper, today: datetime.date) -> None:
+        widths = _widths(paper)
+        for index, width in enumerate(widths):
             self.sheet.set_column(index, index, width)
-        for text in (f"{paper.title}, for {paper.reader}", IN_SHORT, *paper.says):
-            self._row((text,), ("figure",))  # a form that does not wrap: it runs on to the right
+        head = f"{paper.title}, for {paper.reader}, as known on {today}"
+        for text in (head, IN_SHORT, *paper.says, *([] if paper.rows else [paper.nothing])):
+            self._sentence(text, widths)
         if not paper.rows:
-            self._row((paper.nothing,), ("figure",))
             return
         self.sheet.repeat_rows(self.at)
         self.sheet.freeze_panes(self.at + 1, 0)
@@ -93,12 +98,21 @@ class _Sheet:
         if paper.total:
             self._row(paper.total, forms)
 
+    def _sentence(self, text: str, widths: list[int]) -> None:
+        """A text over all columns, in as many lines as it needs there."""
+        wrapped = self.forms["text"]
+        high = _LINE * math.ceil(len(text) * _LOOSELY / sum(widths))
+        self.sheet.set_row(self.at, min(high, _HIGHEST))
+        self.sheet.merge_range(self.at, 0, self.at, len(widths) - 1, "", wrapped)
+        self._text(0, text, wrapped)
+        self.at += 1
+
     def _row(self, row: Row, forms: tuple[Form, ...]) -> None:
         for index, (cell, form) in enumerate(zip(row, forms, strict=True)):
             if cell is None or cell == "":
                 continue
             if isinstance(cell, str):
-                self._text(index, cell, self.forms["text" if form != "figure" else form])
+                self._text(index, cell, self.forms["text"])
             elif not isinstance(cell, datetime.date):
                 self._done(self.sheet.write_number(self.at, index, cell, self.forms[form]))
             elif cell >= _FIRST_DAY:

@@ -14,7 +14,7 @@ from parts.records.purchase_answers import ReorderLine
 from parts.records.stock_statement import StockStatement
 from parts.records.today_answers import PersonToday, Urgency
 
-READER = "storeroom"
+READER, FINANCE = "the storeroom", "finance"
 NO_STORE_NAMED = "not named"
 Places = Mapping[str, Sequence[tuple[str, str]]]
 """Crane and position of each place in which a part sits, by part."""
@@ -56,7 +56,7 @@ def waiting_papers(listed: PersonToday, parts: Mapping[str, Part]) -> tuple[Pape
             title=title,
             columns=(
                 *map(Column, ("when", "part", "description", "what")), Column("by", "day"),
-                Column("why"), Column("done by, on"),
+                Column("why"), Column("done by, on", "by hand"),
             ),
             rows=tuple(
                 (_URGENCIES[line.urgency], line.subject, parts[line.subject].description,
@@ -85,7 +85,7 @@ def statement_paper(found: StockStatement, currency: str | None) -> Paper:
             "value is not known and is in no total."
         )
     return Paper(
-        reader=READER,
+        reader=FINANCE,
         title="Stock statement",
         says=tuple(says),
         columns=(
