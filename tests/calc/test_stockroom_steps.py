@@ -160,6 +160,8 @@ def test_what_is_past_its_life_is_not_issued() -> None:
     facts = known(moved(2, expires_on=EARLIER))
 
     assert "besides 2 past shelf life" in str(refused(facts, step("issue")))
+    one = known(moved(1, expires_on=EARLIER))
+    assert "besides 1 past shelf life" in str(refused(one, step("issue")))
     assert "qualified person" in str(refused(facts, step("issue", expires_on=EARLIER)))
 
 
