@@ -162,6 +162,11 @@ class UnwritableFile(LongpoleError):
         super().__init__(f"{where} could not be written ({why}); name another file")
 
 
+class NothingToReport(LongpoleError):
+    def __init__(self) -> None:
+        super().__init__("no position on any crane in use: load a site book first")
+
+
 class AnswerUnprinted(LongpoleError):
     def __init__(self, why: str) -> None:
         super().__init__(f"the answer could not be printed ({why}); whatever it booked stands")

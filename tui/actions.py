@@ -63,6 +63,7 @@ from tui.acts import (
     RANKING,
     READ_AGAIN,
     RECORD_LIST,
+    REPORT,
     RISK_LIST,
     SHIFT,
     STEPS,
@@ -98,7 +99,7 @@ def _besides(*shown: Act) -> tuple[Act, ...]:
 
 FLEET = (
     *(OPEN_CRANE, FIND, replace(TODAY_LIST, foot=True), HELP, QUIT),
-    *(READ_AGAIN, STOP, COPY, WRITE, STEPS, *_besides(QUIET_FIND, TODAY_LIST)),
+    *(READ_AGAIN, STOP, COPY, WRITE, REPORT, STEPS, *_besides(QUIET_FIND, TODAY_LIST)),
 )
 CRANE = (
     *(OPEN_POSITION, MARK, YEAR, BACK, HELP, replace(HANGS_ON, foot=False)),
@@ -214,7 +215,7 @@ LOAD_BOOK = (
     *(BACK, replace(HELP, key="f1")),
 )
 WRITING = (
-    Act("write", "enter", "write", "write", "Write the list to this file"),
+    Act("write", "enter", "write", "write", "Write it to this file"),
     Act("leave", "escape", "leave", "leave it", "Write nothing"),
 )
 CAUTIONS = (HAVE_READ, QUIT, HELP, LOOK)

@@ -82,6 +82,14 @@ ANYTHING = Act(
 LOOK = Act("look", "t", "app.look", "other look", "Change between the two looks", foot=False)
 COPY = Act("copy", "y", "copy", "copy row", "Send the row to the terminal's clipboard", foot=False)
 WRITE = Act("write", "Y", "write_list", "write list", "Write the whole list to a file", foot=False)
+REPORT = Act(
+    "report",
+    "R",
+    "report",
+    "report",
+    "Write the documents that people hand over to one new file",
+    foot=False,
+)
 WRITE_TYPED = replace(WRITE, key="f2")
 """Where every letter is typed into a line."""
 OPEN_CRANE = Act("open", "enter", "open", "open crane", "Show the positions of this crane")

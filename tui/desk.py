@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from parts.records.answers import Fault, LoadReport
     from parts.records.count_answers import CountReport, CountSheet
     from parts.records.ledger import Change
+    from parts.records.papers import Report
     from parts.records.snapshot import Snapshot
     from parts.records.stock_card import StockCard
     from parts.records.stock_steps import Posted
@@ -55,6 +56,12 @@ class Desk:
         from parts.services.today import last_counted
 
         return last_counted(self.database)
+
+    def hand_over(self, target: Path) -> Report:
+        """Write the documents that people hand over to a new file."""
+        from parts.services import reports
+
+        return reports.hand_over(self.database, self.today, target, progress=step)
 
     def new_key(self) -> str:
         """Return a key for one step that nobody has used."""

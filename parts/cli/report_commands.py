@@ -8,6 +8,7 @@ from typing import Any
 from parts.cli.answering import tell
 from parts.cli.commands import DONE, NOTHING_TO_ANSWER
 from parts.cli.tables import table
+from parts.errors import NothingToReport
 from parts.records.papers import Report
 
 
@@ -15,12 +16,12 @@ def report(options: argparse.Namespace) -> int:
     from parts.services import reports
 
     target = reports.free_target(options.target)
-    made = reports.report(options.db, options.today, options.budget)
-    if made is None:
-        nothing: dict[str, Any] = {"written": None, "documents": []}
-        tell(options, nothing, ["No position on any live crane: load a site book first."])
+    try:
+        made = reports.hand_over(options.db, options.today, target, options.budget)
+    except NothingToReport as why:
+        told = str(why)
+        tell(options, {"written": None, "documents": []}, [f"{told[:1].upper()}{told[1:]}."])
         return NOTHING_TO_ANSWER
-    reports.write_report(made, target)
     tell(options, _document(made, options.target), _lines(made, options.target))
     return DONE
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime
 import os
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from parts.errors import FileIsThere, UnwritableFile
+from parts.errors import FileIsThere, NothingToReport, UnwritableFile
 from parts.records.papers import Paper, Report
 from parts.services import plans, purchases
 from parts.services import risks as asked
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from parts.calc.ranking.exposures import Exposures
 
 ENDINGS = (".html", ".xlsx")
+Progress = Callable[[str], None]
 
 
 def free_target(where: str) -> Path:
@@ -40,9 +42,28 @@ def free_target(where: str) -> Path:
     return target
 
 
-def report(database: str, day: datetime.date, budget: float | None = None) -> Report | None:
-    """All documents of a day, with the plan of a budget where one is given; None where no crane in
-    use has a position."""
+def hand_over(
+    database: str,
+    day: datetime.date,
+    target: Path,
+    budget: float | None = None,
+    progress: Progress | None = None,
+) -> Report:
+    """Write all documents of a day to a new file, with the plan of a budget where one is given.
+
+    Raises NothingToReport where no crane in use has a position, FileIsThere where something has
+    come there meanwhile. What `progress` raises ends it, and nothing is written.
+    """
+    made = _report(database, day, budget, progress)
+    if progress is not None:
+        progress("Writing the documents")
+    _write(made, target)
+    return made
+
+
+def _report(
+    database: str, day: datetime.date, budget: float | None, progress: Progress | None
+) -> Report:
     from parts.store import ledger
     from parts.store.database import Database
     from parts.store.snapshots import snapshot_in
@@ -52,11 +73,11 @@ def report(database: str, day: datetime.date, budget: float | None = None) -> Re
         collector_paused(),
         opened.reading() as connection,
     ):
-        snapshot = snapshot_in(connection, day)
+        snapshot = snapshot_in(connection, day, progress)
         counted, seal = ledger.last_counted(connection), ledger.seal_of_all(connection)
     exposed = asked.exposures(snapshot)
     if not len(exposed.outage):
-        return None
+        raise NothingToReport
     return Report(
         database=Path(known_as(database)).name,
         today=day,
@@ -72,8 +93,8 @@ def report(database: str, day: datetime.date, budget: float | None = None) -> Re
     )
 
 
-def write_report(made: Report, target: Path) -> None:
-    """Write a report whole or not at all; FileIsThere where something has come there meanwhile."""
+def _write(made: Report, target: Path) -> None:
+    """Write it whole or not at all."""
     from parts.exchange.papers.pages import page_bytes
     from parts.exchange.papers.sheets import sheets_bytes
     from parts.exchange.whole_files import write_new

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -12,6 +13,7 @@ from tui import actions, sentences, words
 from tui.messages import OpenCrane, SiteRead
 from tui.screens.fields import CRANE_FIELDS
 from tui.screens.page import Page
+from tui.widgets.banner import Banner
 from tui.widgets.field_table import FieldTable
 from tui.widgets.pole import PolePanel
 from tui.widgets.spots import Spot
@@ -120,6 +122,23 @@ class FleetScreen(Page):
     def action_open(self) -> None:
         """Open the crane under the cursor."""
         self._table.action_choose()
+
+    def action_report(self) -> None:
+        """Write the documents that people hand over, to a file whose name is asked."""
+        from tui.screens.write_report import WriteReportScreen
+
+        name = f"report-{self.desk.today.isoformat()}.html"
+        self.app.push_screen(WriteReportScreen(name), self._write_report)
+
+    def _write_report(self, target: Path | None) -> None:
+        if target is not None:
+            self.ask(
+                lambda: self.desk.hand_over(target),
+                lambda made: self.query_one(Banner).tell(
+                    f"{len(made.papers)} documents were written to {target}"
+                ),
+                "Putting the documents together",
+            )
 
     def action_copy(self) -> None:
         """Send the row to the clipboard of the terminal."""
