@@ -56,9 +56,7 @@ class WriteReportScreen(ModalScreen[Path | None]):
         try:
             target = free_target(self.query_one(Input).value.strip())
         except LongpoleError as refused:
-            sentence = str(refused)
-            told = said((f"{sentence[:1].upper()}{sentence[1:]}.", WARN))
-            self.query_one("#ask", Static).update(told)
+            self.query_one("#ask", Static).update(said((f"{refused}.", WARN)))
         else:
             self.dismiss(target)
 
