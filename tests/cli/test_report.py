@@ -179,8 +179,12 @@ def test_the_stock_statement_tells_parts_without_a_cost(sheets: dict[str, Rows],
 
 
 def test_each_part_in_store_tells_where_it_sits(sheets: dict[str, Rows]) -> None:
-    assert ("COIL", "brake coil, 230 V", "C1", "brake/coil") in sheets["Where used"]
-    assert ("SEAL", None, "in no crane in use", None) in sheets["Where used"]
+    assert ("COIL", "brake coil, 230 V", "C1", 1, "brake/coil") in sheets["Where used"]
+    assert [row[2:] for row in sheets["Where used"] if row[0] == "DRIVE"] == [
+        ("C1", 1, "drive"),
+        ("C2", 1, "drive"),
+    ]
+    assert ("SEAL", None, "in no crane in use", 0, None) in sheets["Where used"]
 
 
 def test_no_cell_of_the_workbook_is_a_formula_or_a_link(folder: Path) -> None:

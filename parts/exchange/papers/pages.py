@@ -20,7 +20,8 @@ from parts.records.shown import shown
 _FIGURES: dict[Form, str] = {
     "whole": ",", "days": ",.1f", "money": ",.0f", "price": ",.2f", "share": ".0%",
 }  # fmt: skip
-_SHORT = 14
+_SHORT, _LONGEST_WORD = 14, 24
+"""Letters of a cell that stays in one line; of a word that a column makes room for."""
 _BY_HAND = ' class="h"'
 _STYLE = """
 @page { size: A4 landscape; margin: 12mm; }
@@ -32,10 +33,10 @@ section { break-before: page; margin-top: 2.5em; }
 table { border-collapse: collapse; width: 100%; margin: .5em 0; }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
-th, td { border: 1px solid #777; padding: .15em .35em; text-align: left; vertical-align: top;
-  overflow-wrap: anywhere; }
-thead th { border-bottom: 2px solid #000; overflow-wrap: normal; }
+th, td { border: 1px solid #777; padding: .15em .35em; text-align: left; vertical-align: top; }
+thead th { border-bottom: 2px solid #000; }
 .n, .k { white-space: nowrap; }
+.w { overflow-wrap: anywhere; }
 .n { text-align: right; }
 .h { min-width: 12em; }
 tr.total td { border-top: 2px solid #000; font-weight: bold; }
@@ -43,7 +44,7 @@ tr.total td { border-top: 2px solid #000; font-weight: bold; }
   body { margin: 0; font-size: 7.5pt; }
   section { margin-top: 0; }
 }
-@media screen and (max-width: 45em) {
+@media screen and (max-width: 60em) {
   table, tbody, tr, td { display: block; width: auto; }
   thead { display: none; }
   tr { border: 1px solid #777; margin: .6em 0; padding: .2em .4em; }
@@ -134,10 +135,12 @@ def _cells(columns: Iterable[tuple[int, Column]], row: Row) -> str:
 
 
 def _style(cell: Cell) -> str:
-    """Figures stand right; they, days and short names are kept in one line."""
+    """Figures stand right; they, days and short names are kept in one line, long words broken."""
     if isinstance(cell, int | float):
         return ' class="n"'
-    return ' class="k"' if not isinstance(cell, str) or len(cell) <= _SHORT else ""
+    if not isinstance(cell, str) or len(cell) <= _SHORT:
+        return ' class="k"'
+    return ' class="w"' if max(map(len, cell.split()), default=0) > _LONGEST_WORD else ""
 
 
 def _word(cell: Cell, form: Form) -> str:

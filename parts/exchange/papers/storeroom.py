@@ -6,7 +6,8 @@ Figures are those of the answers; here they only find their columns.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 
 from parts.records.catalogue import Part
 from parts.records.papers import Column, Paper, known
@@ -16,6 +17,7 @@ from parts.records.today_answers import PersonToday, Urgency
 
 READER, FINANCE = "the storeroom", "finance"
 NO_STORE_NAMED = "not named"
+NAMED = 6
 Places = Mapping[str, Sequence[tuple[str, str]]]
 """Crane and position of each place in which a part sits, by part."""
 _URGENCIES = {Urgency.NOW: "! now", Urgency.SOON: "- soon", Urgency.LATER: "later"}
@@ -106,16 +108,28 @@ def statement_paper(found: StockStatement, currency: str | None) -> Paper:
 def where_used_paper(found: StockStatement, places: Places) -> Paper:
     """Where each part in store sits, to be taped to it."""
     in_store = dict.fromkeys((each.part, each.description) for each in found.lines)
-    nowhere = (("in no crane in use", ""),)
     return Paper(
         reader=READER,
         title="Where used",
-        says=("Where each part in store is fitted; substitutes are not listed here.",),
-        columns=tuple(map(Column, ("part", "description", "crane", "position"))),
+        says=("Where each part in store is fitted; what may stand in for another is not told.",),
+        columns=(
+            *map(Column, ("part", "description", "crane")), Column("places", "whole"),
+            Column("positions"),
+        ),
         rows=tuple(
-            (part, description, crane, position)
+            (part, description, *where)
             for part, description in in_store
-            for crane, position in places.get(part, nowhere)
+            for where in _by_crane(places.get(part, ()))
         ),
         nothing="Nothing is in store.",
-    )
+    )  # fmt: skip
+
+
+def _by_crane(places: Sequence[tuple[str, str]]) -> Iterator[tuple[str, int, str]]:
+    """The places of a part crane by crane, the first of them by name."""
+    if not places:
+        yield "in no crane in use", 0, ""
+    for crane, found in groupby(places, key=lambda place: place[0]):
+        names = [position for _, position in found]
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        yield crane, len(names), ", ".join(names[:NAMED]) + more
