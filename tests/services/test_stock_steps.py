@@ -406,7 +406,8 @@ def test_a_step_is_undone_once_and_its_undoing_never(storeroom: str) -> None:
     take(storeroom, "issue", "COIL", 2)
     undo(storeroom, "k")
 
-    assert undo(storeroom, "k").already
+    again = undo(storeroom, "k")
+    assert (again.already, again.before, again.after) == (True, 4, 4)
     with pytest.raises(errors.StepRefused, match="undone already, by 'u'"):
         undo(storeroom, "k", "other")
     with pytest.raises(errors.StepRefused, match="undoes another step"):
