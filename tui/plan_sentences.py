@@ -53,7 +53,7 @@ def how_chosen(plan: PlanAnswer) -> Iterator[str]:
 
 def percent(share: float) -> str:
     """Return a share of 1 as a percentage, never 0 for what is above 0."""
-    return "less than 0.01 %" if share < 0.0001 else f"{share:.2%}".replace("%", " %")
+    return "less than 0.01 %" if share < 0.0001 else f"{share * 100:.2f} %"
 
 
 def saves_days(line: PlanLine) -> str:

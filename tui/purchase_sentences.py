@@ -9,18 +9,14 @@ from collections.abc import Iterator
 from datetime import date
 
 from parts.records.purchase_answers import Deadline, LastBuyAnswer, LotAnswer, OnPaper, ReorderLine
+from parts.records.shares import percent
 from tui import formats
 from tui.risk_sentences import figure
 
 
 def sure(chance: float | None) -> str:
-    """Return a chance in whole percent; only what is certain is 0 or 100."""
-    if chance is None:
-        return formats.NOT_KNOWN
-    percent = round(chance * 100)
-    if percent == 0 and chance > 0:
-        return "<1 %"
-    return ">99 %" if percent == 100 and chance < 1 else f"{percent} %"
+    """Return a chance in whole percent."""
+    return formats.NOT_KNOWN if chance is None else percent(chance)
 
 
 def days_left(deadline: Deadline) -> str:

@@ -43,7 +43,7 @@ def _summary(answer: ComparisonAnswer, currency: str | None) -> list[str]:
     chosen, as_is = answer.choice, answer.as_is
     within = "" if answer.budget is None else f" within {money(answer.budget, currency)}"
     whose = " (the site's horizon)" if answer.years_assumed else ""
-    head = f"Over {answer.years} years{whose} at {answer.discount_rate:.1%} a year"
+    head = f"Over {answer.years} years{whose} at {answer.discount_rate * 100:.1f} % a year"
     left = f"{money(as_is.npv_cost, currency)}, {money(as_is.equal_annual_cost)} a year"
     if chosen.kind == AS_IS:
         return [f"{head}, nothing{within} costs less than leaving all as it is: {left}."]
@@ -70,7 +70,7 @@ def _row(each: ComparedOption) -> tuple[str, ...]:
 def _return(rate: float | None) -> str:
     if rate is None:
         return "none"
-    return f"over {MOST_RETURN:.0%}" if rate > MOST_RETURN else f"{rate:.1%}"
+    return f"over {MOST_RETURN * 100:.0f} %" if rate > MOST_RETURN else f"{rate * 100:.1f} %"
 
 
 def _notes_of(options: Iterable[ComparedOption]) -> Iterable[str]:

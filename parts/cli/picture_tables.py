@@ -17,6 +17,7 @@ from parts.records.picture_answers import (
     Stand,
     SupplierDays,
 )
+from parts.records.shares import percent
 
 Document = dict[str, Any]
 NOT_KNOWN = "not known"
@@ -182,7 +183,7 @@ def needs_lines(lines: tuple[NeedLine, ...], effects: NeedEffects) -> list[str]:
         found += [
             "",
             f"If these fail: {', '.join(effects.failed)}: crane {STATE_WORDS[effects.state]}, "
-            f"loses {effects.lost_share:.0%} of its work.",
+            f"loses {percent(effects.lost_share)} of its work.",
             f"Dead: {', '.join(effects.functions_dead) or 'no function'}.",
             f"Weaker: {', '.join(effects.functions_weaker) or 'no function'}.",
         ]
@@ -199,7 +200,7 @@ def _need(line: NeedLine, effects: NeedEffects) -> str:
         return f"{indent}{line.at_least} of {line.members} ({line.name}):{left}"
     texts = [line.name]
     if line.lost_share is not None:
-        texts.append(f"({line.lost_share:.0%} of the work)")
+        texts.append(f"({percent(line.lost_share)} of the work)")
     if line.part is not None:
         texts.append(f"[{line.part}]")
     if line.again:

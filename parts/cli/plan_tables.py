@@ -50,7 +50,8 @@ def buy_lines(
         lines += ["", f"Cannot be bought at a known price: {', '.join(answer.unpriced)}"]
     lines += [f"note: {note}" for note in answer.notes]
     lines += [
-        f"Method: {answer.method}. Marginal analysis alone would leave {answer.gap:.2%} more."
+        f"Method: {answer.method}. "
+        f"Marginal analysis alone would leave {answer.gap * 100:.2f} % more."
     ]
     return [*lines, "", CAUTION]
 

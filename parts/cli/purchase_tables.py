@@ -18,6 +18,7 @@ from parts.records.purchase_answers import (
     OnPaper,
     ReorderLine,
 )
+from parts.records.shares import percent
 
 Document = dict[str, Any]
 
@@ -65,7 +66,7 @@ def _advice(answer: LastBuyAnswer, currency: str | None) -> str:
         text += f"; {answer.reason}"
     if answer.units_to_last is not None:
         text += (
-            f"; to last with {answer.confidence:.0%} it would take {answer.units_to_last}, "
+            f"; to last with {percent(answer.confidence)} it would take {answer.units_to_last}, "
             f"the quantity lasts with {_share(answer.chance_enough)}"
         )
     return f"{text}."
@@ -76,7 +77,7 @@ def _unit(each: MarginalUnit) -> tuple[str, ...]:
 
 
 def _share(chance: float | None) -> str:
-    return "not known" if chance is None else f"{chance:.0%}"
+    return "not known" if chance is None else percent(chance)
 
 
 def deadlines_document(found: tuple[Deadline, ...]) -> Document:

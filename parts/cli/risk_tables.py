@@ -11,6 +11,7 @@ from parts.records.risk_answers import (
     PositionRisk,
     firmness,
 )
+from parts.records.shares import percent
 
 DUTY_CAUTION = (
     "Used shares are estimates: below the group's hours nothing is proven sound, above them a "
@@ -56,7 +57,7 @@ def _risk_row(each: PartRisk) -> tuple[str, ...]:
 
 def ahead(each: PartRisk) -> str:
     """In how many draws a part stays ahead of the next of the ranking."""
-    return "" if each.ahead_share is None else f"{each.ahead_share:.0%}"
+    return "" if each.ahead_share is None else percent(each.ahead_share)
 
 
 def likely(answer: LikelyAnswer, first: int | None) -> list[str]:
@@ -94,7 +95,7 @@ def _position_row(each: PositionRisk) -> tuple[str, ...]:
 
 def _part_row(each: PartOutlook) -> tuple[str, ...]:
     limits = "" if each.rate_low is None else f"{figure(each.rate_low)} - {figure(each.rate_high)}"
-    chances = ("?" if chance is None else f"{chance:.0%}" for chance in each.obtainable.values())
+    chances = ("?" if chance is None else percent(chance) for chance in each.obtainable.values())
     return (
         each.part,
         figure(each.rate_mean),
@@ -131,7 +132,7 @@ def _duty_row(each: DutyAnswer) -> tuple[str, ...]:
         figure(each.km),
         figure(each.used_hours, 4),
         figure(each.group_hours, 5),
-        "not known" if each.used_share is None else f"{each.used_share:.0%}",
+        "not known" if each.used_share is None else percent(each.used_share),
         "not known" if each.runs_out_on is None else each.runs_out_on.isoformat(),
         f"factor {each.method_factor:g}: {each.readings[0]}",
     )

@@ -222,7 +222,7 @@ def _counted(report: CountReport) -> list[str]:
 
 def _totals(report: CountReport) -> list[str]:
     found = report.totals
-    share = "no line" if found.share_within is None else f"{found.share_within:.1%}"
+    share = "no line" if found.share_within is None else f"{found.share_within * 100:.1f} %"
     lines = [
         f"Lines in tolerance: {found.within} of {found.lines}, {share}.",
         f"Differences: net {found.net:+d} pieces, absolute {found.absolute} pieces.",

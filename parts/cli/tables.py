@@ -17,6 +17,7 @@ from parts.records.answers import (
     TogetherOutage,
     WayAnswer,
 )
+from parts.records.shares import percent
 from parts.records.shown import shown
 from parts.records.states import State
 
@@ -82,7 +83,7 @@ def _outage_row(answer: PositionOutage, exposed: Exposures) -> tuple[str, ...]:
         answer.position,
         answer.part or "not recorded",
         STATE_WORDS[answer.state],
-        f"{answer.lost_share:.0%}",
+        percent(answer.lost_share),
         days(answer.restore_days) + mark,
         days(exposed.position(row).expected_restore_days),
         days(answer.lost_days),
@@ -102,8 +103,8 @@ def together(cranes: tuple[TogetherOutage, ...], currency: str | None) -> list[s
     for each in cranes:
         lost = ", ".join(each.functions_lost) or "nothing"
         lines.append(
-            f"{each.crane}: {STATE_WORDS[each.state]}, loses {each.lost_share:.0%} of its work "
-            f"({lost}); restored in {days(each.restore_days)} days, "
+            f"{each.crane}: {STATE_WORDS[each.state]}, loses {percent(each.lost_share)} "
+            f"of its work ({lost}); restored in {days(each.restore_days)} days, "
             f"{days(each.lost_days)} lost days, cost {money(each.cost, currency)}"
         )
         for exchange in each.exchanges:
@@ -116,7 +117,7 @@ def lead_time(answer: LeadTimeAnswer) -> list[str]:
     assumed = ", by assumption" if answer.assumed else ""
     lines = [
         f"{answer.qty} x {answer.part}: {days(answer.days_mean)} days on average, "
-        f"{days(answer.days_confident)} days with {answer.confidence:.0%} confidence{assumed}",
+        f"{days(answer.days_confident)} days with {percent(answer.confidence)} confidence{assumed}",
         "",
     ]
     rows = (

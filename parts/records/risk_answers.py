@@ -8,6 +8,8 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
+from parts.records.shares import percent
+
 # A place in or out of the first ten that so many of the draws confirm is firm; a choice, no source
 FIRM_SHARE = 0.9
 
@@ -166,7 +168,7 @@ class LikelyAnswer:
 def firmness(top10_share: float) -> str:
     """How firm a place among the first ten is, in words."""
     if top10_share >= FIRM_SHARE:
-        return f"firm ({top10_share:.0%} in the first ten)"
+        return f"firm ({percent(top10_share)} in the first ten)"
     if top10_share <= 1.0 - FIRM_SHARE:
-        return f"firmly outside ({top10_share:.0%})"
-    return f"not firm ({top10_share:.0%})"
+        return f"firmly outside ({percent(top10_share)})"
+    return f"not firm ({percent(top10_share)})"

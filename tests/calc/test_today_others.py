@@ -79,7 +79,7 @@ def test_a_part_that_can_hardly_be_had_in_a_year_is_told_and_one_that_can_is_not
 
     # nobody offers B; A stays a year with a chance of exp(-1/50)
     assert found.subject == "B"
-    assert found.sentence == "in a year it can still be had with a chance of 0%"
+    assert found.sentence == "in a year it can still be had with a chance of 0 %"
 
 
 def test_a_working_period_is_told_once_it_is_over_and_in_its_last_year() -> None:
@@ -91,7 +91,7 @@ def test_a_working_period_is_told_once_it_is_over_and_in_its_last_year() -> None
     ]
     over, last = lines(site([at("P", "A")], duty=rows), "maintenance", "duty")
 
-    assert over.sentence.startswith("over: working period over, 100% of it used; a general")
+    assert over.sentence.startswith("over: working period over, 100 % of it used; a general")
     assert over.urgency is Urgency.NOW
     # 20 of 100 a year are left: a fifth of a year
     assert last.figure == pytest.approx(-0.2 * 365.25, abs=1.0)

@@ -104,7 +104,7 @@ def test_the_choice_is_one_sentence_and_all_choices_a_table(compare: Say) -> Non
 
     assert said.status == 0
     assert first == (
-        "Over 3 years at 10.0% a year, the choice that costs least is U1: 20,173 EUR in all, "
+        "Over 3 years at 10.0 % a year, the choice that costs least is U1: 20,173 EUR in all, "
         "8,112 a year, 900 of it now. Leaving all as it is costs 38,546 EUR, 15,500 a year."
     )
     assert header.split()[0] == "option"

@@ -55,9 +55,9 @@ def test_needs_tell_what_a_failure_kills(ask: Say) -> None:
 
     assert "bridge drive 1 [TRD-B-A] <- failed" in found.out
     assert "bridge drive 1 motor [TMO-B-A] <- dead" in found.out
-    assert "bridge travel (100% of the work) <- weaker" in found.out
-    assert "full bridge speed (20% of the work) <- dead" in found.out
-    assert "crane reduced, loses 20% of its work" in found.out
+    assert "bridge travel (100 % of the work) <- weaker" in found.out
+    assert "full bridge speed (20 % of the work) <- dead" in found.out
+    assert "crane reduced, loses 20 % of its work" in found.out
 
 
 def test_needs_of_what_is_not_there_are_refused_in_one_line(ask: Say) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from parts.records.shares import percent
 from tests.cli.conftest import TODAY, Said, Say
 
 Document = dict[str, Any]
@@ -380,7 +381,7 @@ def test_the_risk_table_gives_the_figures_of_the_document(ask: Say, risks: list[
         assert f"{row['exposure_cost']:,.0f}" in line, row["part"]
         assert f"{row['supply_score']:.3g}" in line, row["part"]
         assert (row["waits_for"] or "") in line, row["part"]
-        assert f"({row['top10_share']:.0%}" in line, row["part"]
+        assert f"({percent(row['top10_share'])}" in line, row["part"]
 
 
 def test_the_likely_table_gives_the_figures_of_the_document(ask: Say, likely: Document) -> None:
@@ -479,4 +480,4 @@ def test_an_explained_part_shows_every_figure_of_its_line_in_the_ranking(
         assert f"{row['exposure_days']:.3g} lost days a year" in said, row["part"]
         assert f"{row['exposure_cost']:,.0f}" in said, row["part"]
         assert f"{row['worst_lost_days']:.1f}" in said, row["part"]
-        assert f"{row['top10_share']:.0%}" in said, row["part"]
+        assert f"{percent(row['top10_share'])}" in said, row["part"]

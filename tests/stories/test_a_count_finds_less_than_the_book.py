@@ -128,7 +128,7 @@ def test_the_sheet_is_blind_and_the_report_hides_no_minus_behind_a_plus(
     fill_in(sheet)
     report = say("count", "--entered", sheet, *where).out
 
-    assert "Lines in tolerance: 5 of 8, 62.5%." in report
+    assert "Lines in tolerance: 5 of 8, 62.5 %." in report
     assert "Differences: net +0 pieces, absolute 10 pieces." in report
     assert "In money: net -549.70, absolute 729.30." in report
     assert "before anybody relies on it: COIL-230, GREASE, LINING." in report

@@ -9,6 +9,7 @@ from typing import ClassVar
 from textual.content import Content
 
 from parts.records.risk_answers import PartOutlook
+from parts.records.shares import percent
 from tui import actions, formats, words
 from tui.messages import OpenPart
 from tui.screens.filtered import FilteredPage, Found, holding
@@ -30,13 +31,8 @@ def chances(outlook: PartOutlook) -> str:
 
 
 def chance_text(chance: float | None) -> str:
-    """Return a chance in whole percent; only what is certain is 0 or 100."""
-    if chance is None:
-        return "?"
-    percent = round(chance * 100)
-    if percent == 0 and chance > 0:
-        return "<1 %"
-    return ">99 %" if percent == 100 and chance < 1 else f"{percent} %"
+    """Return a chance in whole percent."""
+    return "?" if chance is None else percent(chance)
 
 
 def _chance_field(years: int) -> OutlookField:

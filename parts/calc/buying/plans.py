@@ -158,7 +158,7 @@ class Plans:
         share = self._share(chosen.unproven, chosen)
         if share == 0.0:
             return "proven the best"
-        return f"proven within {ceil(share * 1e4) / 1e4:.2%} of the best"
+        return f"proven within {ceil(share * 1e4) / 100:.2f} % of the best"
 
     @cached_property
     def unpriced(self) -> tuple[str, ...]:

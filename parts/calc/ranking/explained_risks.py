@@ -16,6 +16,7 @@ from parts.calc.ranking.risks import Risks
 from parts.calc.waiting.part_sets import MemberTerm
 from parts.records.answers import Term
 from parts.records.risk_answers import PositionRisk
+from parts.records.shares import percent
 
 
 def position_terms(exposed: Exposures, row: int) -> Iterator[Term]:
@@ -55,7 +56,7 @@ def _weight_term(exposed: Exposures, row: int, risk: PositionRisk) -> Term:
     single = float(exposed.outage.single_shares[row])
     return Term(
         name,
-        f"{risk.weight:.3g}, {single:.0%} alone; joint outages counted once, beside {told}",
+        f"{risk.weight:.3g}, {percent(single)} alone; joint outages counted once, beside {told}",
         ", ".join(f"positions {risk.crane}/{each}" for each in partners),
     )
 
@@ -63,7 +64,7 @@ def _weight_term(exposed: Exposures, row: int, risk: PositionRisk) -> Term:
 def _out_words(unavailability: float | None) -> str:
     if unavailability is None:
         return " (nobody knows how it is restored: taken as out for good)"
-    return "" if np.isnan(unavailability) else f" (out {unavailability:.2%} of the time)"
+    return "" if np.isnan(unavailability) else f" (out {unavailability * 100:.2f} % of the time)"
 
 
 def _cost_term(exposed: Exposures, risk: PositionRisk) -> Term:
@@ -174,7 +175,7 @@ def part_terms(exposed: Exposures, part: str) -> Iterator[Term]:
         yield Term(f"obtainable: {fate.source}", f"stands {fate.words}", fate.record)
     outlook = outlooks.part(part)
     chances = ", ".join(
-        f"{years} y {'not known' if chance is None else f'{chance:.0%}'}"
+        f"{years} y {'not known' if chance is None else percent(chance)}"
         for years, chance in outlook.obtainable.items()
     )
     yield Term("still to be had in", chances, f"parts {part}")
@@ -215,4 +216,6 @@ def _line_terms(risks: Risks, part: str) -> Iterator[Term]:
     if line.worst_lost_days is not None:
         value = f"{line.worst_lost_days:.1f} lost days on {line.worst_crane}"
         yield Term("worst if it failed today", value, f"cranes {line.worst_crane}")
-    yield Term("how firm", f"{line.top10_share:.0%} of the draws have it in the first ten", record)
+    yield Term(
+        "how firm", f"{percent(line.top10_share)} of the draws have it in the first ten", record
+    )

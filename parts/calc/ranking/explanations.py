@@ -13,6 +13,7 @@ from parts.calc.getting.ways import Market
 from parts.calc.ranking.explained_risks import part_terms, position_terms
 from parts.calc.ranking.exposures import Exposures
 from parts.records.answers import Explanation, PositionOutage, Term
+from parts.records.shares import percent
 
 
 def explain_position(exposed: Exposures, crane: str, position: str) -> Explanation:
@@ -69,7 +70,7 @@ def _sentence(answer: PositionOutage) -> str:
         return f"If {place} fails today, nobody knows when it is restored: {answer.reason}."
     words = {
         "down": f"{answer.crane} stands still for {answer.restore_days:.1f} days",
-        "reduced": f"{answer.crane} loses {answer.lost_share:.0%} of its work "
+        "reduced": f"{answer.crane} loses {percent(answer.lost_share)} of its work "
         f"for {answer.restore_days:.1f} days",
         "in_service": f"{answer.crane} loses no work; restoring takes "
         f"{answer.restore_days:.1f} days",
@@ -151,8 +152,8 @@ def _loss_terms(outage: FleetOutage, answer: PositionOutage) -> Iterator[Term]:
     }
     for name in answer.functions_lost:
         record = f"functions {answer.crane}/{name}"
-        yield Term(f"lost: {name}", f"{shares[name]:.0%} of the work", record)
-    yield Term("share lost", f"{answer.lost_share:.0%}, crane {answer.state.value}",
+        yield Term(f"lost: {name}", f"{percent(shares[name])} of the work", record)
+    yield Term("share lost", f"{percent(answer.lost_share)}, crane {answer.state.value}",
                f"needs {answer.crane}")  # fmt: skip
     if answer.lost_days is not None and answer.restore_days is not None:
         yield Term("lost days", f"{answer.restore_days:.1f} x {answer.lost_share:.2f} "

@@ -16,6 +16,7 @@ from parts.calc.today.risen import Rise
 from parts.records.answers import Finding
 from parts.records.purchase_answers import Deadline
 from parts.records.risk_answers import DutyAnswer
+from parts.records.shares import percent
 from parts.records.states import Severity
 from parts.records.supply import Notice
 from parts.records.today_answers import Place, TodayLine, Urgency
@@ -162,7 +163,7 @@ class Maintenance:
             yield self._line(
                 "going",
                 part,
-                f"in a year it can still be had with a chance of {chance:.0%}",
+                f"in a year it can still be had with a chance of {percent(chance)}",
                 outlook.stage or "its stage on the market is not known",
                 f"parts {part}",
             )
@@ -221,7 +222,7 @@ def notice_words(row: Notice) -> str:
 
 def duty_words(each: DutyAnswer) -> str:
     """How much of a working period is used."""
-    share = "" if each.used_share is None else f"{each.used_share:.0%} of it used"
+    share = "" if each.used_share is None else f"{percent(each.used_share)} of it used"
     if each.used_share is not None and each.used_share >= 1.0:
         return (
             f"{each.mechanism}: working period over, {share}; a general overhaul or special "
