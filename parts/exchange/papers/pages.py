@@ -15,11 +15,10 @@ from itertools import groupby
 from parts.records.cautions import IN_FULL, IN_SHORT
 from parts.records.copies import ABOUT_THE_SEAL
 from parts.records.papers import Cell, Column, Form, Paper, Report, Row
+from parts.records.shares import percent
 from parts.records.shown import shown
 
-_FIGURES: dict[Form, str] = {
-    "whole": ",", "days": ",.1f", "money": ",.0f", "price": ",.2f", "share": ".0%",
-}  # fmt: skip
+_FIGURES: dict[Form, str] = {"whole": ",", "days": ",.1f", "money": ",.0f", "price": ",.2f"}
 _SHORT, _LONGEST_WORD = 14, 24
 """Letters of a cell that stays in one line; of a word that a column makes room for."""
 _BY_HAND = ' class="h"'
@@ -152,7 +151,7 @@ def _word(cell: Cell, form: Form) -> str:
         return cell.isoformat()
     if form == "figure":
         return f"{cell:,.0f}" if abs(cell) >= 100.0 else f"{cell:.3g}"
-    return format(cell, _FIGURES[form])
+    return percent(cell) if form == "share" else format(cell, _FIGURES[form])
 
 
 def _sentence(text: str, style: str = "") -> str:
