@@ -25,6 +25,10 @@ from queue import SimpleQueue
 from tempfile import TemporaryDirectory
 from typing import Any
 
+sys.path.append(str(Path(__file__).resolve().parents[1]))
+
+from postgres import ADDRESS, beside_a_server
+
 ROOT = Path(__file__).resolve().parents[2]
 ALTERED = (
     "parts/calc/stockroom/*.py",
@@ -34,15 +38,18 @@ ALTERED = (
     "parts/services/counts.py",
     "parts/services/step_facts.py",
 )
-ASKED = (  # the quick ones first: most alterations are noticed within a second
+_MACHINE = "tests/faults/test_ledger_machine.py::test_"
+AT_HOME = (  # the quick ones first: most alterations are noticed within a second
     *("tests/calc/test_stockroom_*.py", "tests/services/test_stock*.py"),
     *("tests/services/test_counts.py", "tests/services/test_printed_seals.py"),
     *("tests/store/test_ledger_guards.py", "tests/faults/test_journal.py"),
-    *("tests/cli/test_stock.py",),
+    "tests/cli/test_stock.py",
+    f"{_MACHINE}movements_by_the_thousand_differ_in_nothing_from_a_dictionary",
+    f"{_MACHINE}whatever_steps_are_taken_the_ledger_says_what_lies_there[0]",
 )
-LARGE = (
-    "test_movements_by_the_thousand_differ_in_nothing_from_a_dictionary",
-    "test_whatever_steps_are_taken_the_ledger_says_what_lies_there[0]",
+BESIDE_A_SERVER = (  # some lines do something only there; asked where nothing else noticed
+    *("tests/store/test_server_crowds.py", "tests/store/test_server_guards.py"),
+    *("tests/services/test_stock_steps.py", "tests/services/test_counts.py"),
 )
 LIBRARIES = ("pytest", "hypothesis", "sqlalchemy", "alembic", "pandas", "scipy.stats", "networkx")
 FRESH = get_context("forkserver")
@@ -145,15 +152,15 @@ def is_noticed(mutant: Mutant, free: SimpleQueue[Path]) -> bool:
     kept = at.read_bytes()
     at.write_text(mutant.source)
     try:
-        return fails(copy)
+        return fails(copy) or (ADDRESS in os.environ and fails(copy, beside_it=True))
     finally:
         at.write_bytes(kept)
         free.put(copy)
 
 
-def fails(copy: Path) -> bool:
-    """Whether the tests of a copy fail, or do not end."""
-    trial = FRESH.Process(target=_ask, args=(copy,))
+def fails(copy: Path, *, beside_it: bool = False) -> bool:
+    """Whether the tests of a copy, or those beside a server, fail or do not end."""
+    trial = FRESH.Process(target=_ask, args=(copy, beside_it))
     trial.start()
     trial.join(LONGEST_S)
     if trial.exitcode is None:
@@ -162,27 +169,31 @@ def fails(copy: Path) -> bool:
     return trial.exitcode != 0
 
 
-def _ask(copy: Path) -> None:
-    """Run the tests of a copy in this process, which knows the libraries and no code of ours."""
+def _ask(copy: Path, beside_it: bool) -> None:
+    """Run tests of a copy in this process, which knows the libraries and no code of ours."""
     import pytest
 
     os.setsid()
     os.chdir(copy)
     os.environ |= {"PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
+    if not beside_it:
+        os.environ.pop(ADDRESS, None)
     sys.path[:0] = [str(copy), str(copy / "scripts")]
     sys.dont_write_bytecode = True
-    asked = [str(path.relative_to(copy)) for each in ASKED for path in sorted(copy.glob(each))]
-    asked += [f"tests/faults/test_ledger_machine.py::{each}" for each in LARGE]
+    asked = BESIDE_A_SERVER if beside_it else AT_HOME
+    files = [each for some in asked for each in _found(copy, some)]
     with open(os.devnull, "w") as nowhere, redirect_stdout(nowhere), redirect_stderr(nowhere):
-        told = pytest.main(["-x", "-q", "-p", "no:cacheprovider", *asked])
+        told = pytest.main(["-x", "-q", "-p", "no:cacheprovider", *files])
     sys.exit(int(told))
+
+
+def _found(copy: Path, pattern: str) -> list[str]:
+    path, _, test = pattern.partition("::")
+    return [f"{each.relative_to(copy)}{test and '::' + test}" for each in sorted(copy.glob(path))]
 
 
 def main(arguments: list[str]) -> int:
     """Try a sample or all, tell what nothing noticed; 1 where that is more than a tenth."""
-    sys.path.append(str(ROOT / "scripts"))
-    from postgres import beside_a_server
-
     paths = [str(path.relative_to(ROOT)) for each in ALTERED for path in sorted(ROOT.glob(each))]
     every = [mutant for path in paths for mutant in mutants_of(path)]
     number = min(len(every), int(arguments[0])) if arguments else len(every)
