@@ -48,7 +48,7 @@ AT_HOME = (  # the quick ones first: most alterations are noticed within a secon
     f"{_MACHINE}whatever_steps_are_taken_the_ledger_says_what_lies_there[0]",
 )
 BESIDE_A_SERVER = (  # some lines do something only there; asked where nothing else noticed
-    *("tests/store/test_server_crowds.py", "tests/store/test_server_guards.py"),
+    *("tests/services/test_held_parts.py", "tests/store/test_server_guards.py"),
     *("tests/services/test_stock_steps.py", "tests/services/test_counts.py"),
 )
 LIBRARIES = ("pytest", "hypothesis", "sqlalchemy", "alembic", "pandas", "scipy.stats", "networkx")

@@ -255,5 +255,9 @@ def test_three_kits_on_the_book_are_one_that_is_complete() -> None:
     assert sum(each.cost or 0.0 for each in lacks) == 90.0
 
 
+def test_one_unit_that_lacks_is_told() -> None:
+    assert missing_for([SetMember("seal", 1, 0)], 1) == (MissingUnits("seal", 1, None),)
+
+
 def test_what_lacks_without_a_known_cost_has_none() -> None:
     assert missing_for([replace(KIT[1], unit_cost=None)], 2) == (MissingUnits("seal", 1, None),)

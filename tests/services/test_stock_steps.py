@@ -127,7 +127,8 @@ def test_the_key_of_a_count_that_found_no_difference_is_taken(storeroom: str) ->
     take(storeroom, "count", "COIL", 4)
 
     assert take(storeroom, "count", "COIL", 4).already
-    assert take(storeroom, "count", "COIL", 4, store="main").already
+    again = take(storeroom, "count", "COIL", 4, store="main")
+    assert (again.already, again.store) == (True, "main")
     assert "other contents" in refused(storeroom, "count", "COIL", 3)
     assert "other contents" in refused(storeroom, "count", "COIL", 4, store="crib")
     assert "other contents" in refused(storeroom, "count", "COIL", 4, date=LAST_MONTH)
@@ -252,13 +253,16 @@ def test_the_seals_that_go_with_a_coil_are_drawn_for_its_position(in_file: str) 
     assert (coil.part, coil.installed) == ("COIL", LONG_AGO)
 
 
-def test_a_place_is_found_whatever_strokes_are_in_its_names(in_file: str) -> None:
+def test_a_place_is_found_whatever_strokes_are_in_its_names(in_file: str, tmp_path: Path) -> None:
     assert stock.place(in_file, "C1/brake/coil") == ("C1", "brake/coil")
     assert stock.place(in_file, "C1") == ("C1", None)
     assert stock.place(in_file, "C1/B") == ("C1/B", None)
     assert stock.place(in_file, "C1/B/hook") == ("C1", "B/hook")
     with pytest.raises(errors.UnknownName, match="no crane is called 'C9'"):
         stock.place(in_file, "C9/hook")
+    hook = Position(crane="C1/B", position="hook")
+    where = fill(str(tmp_path / "hook.db"), ROWS | {"positions": [*ROWS["positions"], hook]})
+    assert stock.place(where, "C1/B/hook") == ("C1/B", "hook")
 
 
 # Promises, lots, serials
