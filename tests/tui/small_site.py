@@ -15,6 +15,7 @@ HM-2's travel 400 of the 800 of M4; at 100 a year the rest lasts four years, wit
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 from dataclasses import replace
@@ -274,6 +275,15 @@ async def settle(pilot: Pilot[None]) -> None:
         with suppress(WorkerFailed, WorkerCancelled):  # an answer may lead to a question
             await pilot.app.workers.wait_for_complete()
         await quiet()
+
+
+async def until(is_so: Callable[[], bool]) -> None:
+    """Wait for what comes by itself after a while."""
+    for _ in range(6_000):
+        await asyncio.sleep(0.01)
+        if is_so():
+            return
+    raise AssertionError("it never came to that")
 
 
 async def looked(pilot: Pilot[None]) -> None:

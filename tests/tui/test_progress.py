@@ -11,7 +11,7 @@ import pytest
 
 from parts.records.snapshot import Snapshot
 from tests.tui.screen_text import screen_lines, screen_text
-from tests.tui.small_site import TODAY, DeskWith, opened, press, settle, small_site, words
+from tests.tui.small_site import TODAY, DeskWith, opened, press, settle, small_site, until, words
 from tui.doing import Doing, Stopped, step
 from tui.screens.page import Page
 from tui.screens.risks import RisksScreen
@@ -41,18 +41,10 @@ class Gate:
 
 @pytest.fixture
 def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Gate]:
-    monkeypatch.setattr(Page, "SLOW_S", 0.001)
+    monkeypatch.setattr(Page, "SLOW_S", 0.05)  # above what `settle` waits for
     made = Gate()
     yield made
     made.may_go_on.set()
-
-
-async def until(pilot: Any, is_so: Callable[[], bool]) -> None:
-    for _ in range(2000):
-        await pilot.pause(0.001)
-        if is_so():
-            return
-    pytest.fail("it never came to that")
 
 
 async def test_reading_again_tells_what_it_does_and_is_stopped_by_escape(gate: Gate) -> None:
@@ -66,7 +58,7 @@ async def test_reading_again_tells_what_it_does_and_is_stopped_by_escape(gate: G
 
     async with opened(read) as pilot:
         await pilot.press("down", "r")
-        await until(pilot, lambda: "Reading parts ... " in words(pilot))
+        await until(lambda: "Reading parts ... " in words(pilot))
 
         assert "s. Esc stops it." in words(pilot)
         await pilot.press("escape")
@@ -87,7 +79,7 @@ async def test_a_first_reading_that_was_stopped_can_be_begun_again(gate: Gate) -
         return small_site()
 
     async with LongpoleAppOf(read) as pilot:
-        await until(pilot, lambda: "Esc stops it" in words(pilot))
+        await until(lambda: "Esc stops it" in words(pilot))
         await pilot.press("escape")
         gate.may_go_on.set()
         await settle(pilot)
@@ -116,7 +108,7 @@ async def test_escape_stops_first_and_goes_back_then(
     monkeypatch.setattr(Site, "risks", slow)
     async with opened() as pilot:
         await pilot.press("k")
-        await until(pilot, lambda: "Ranking ... " in words(pilot))
+        await until(lambda: "Ranking ... " in words(pilot))
         await pilot.press("escape")
         gate.may_go_on.set()
         await settle(pilot)
@@ -136,7 +128,7 @@ async def test_leaving_and_quitting_stop_what_was_asked(
     monkeypatch.setattr(Site, "risks", lambda *_: gate.pass_through())
     async with opened() as pilot:
         await pilot.press("k")
-        await until(pilot, gate.has_begun.is_set)
+        await until(gate.has_begun.is_set)
         await pilot.app.action_quit()
         gate.may_go_on.set()
 
@@ -164,7 +156,7 @@ async def test_a_new_question_stops_the_one_before(
     monkeypatch.setattr(Site, "duty", duty)
     async with opened() as pilot:
         await pilot.press("d")
-        await until(pilot, gate.has_begun.is_set)
+        await until(gate.has_begun.is_set)
         await pilot.press("s")
         gate.may_go_on.set()
         await settle(pilot)
