@@ -22,6 +22,9 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+import tui  # noqa: F401 - as in the program before the framework: it says how often that paints
+
+# isort: split
 from make_fleet import PARTS_A_CRANE, TODAY, fleet_book
 from textual.app import App
 from textual.widgets import Input
