@@ -10,58 +10,30 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import ClassVar
 
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.screen import ModalScreen
-from textual.widgets import Input, Static
-
 from parts.errors import FileIsThere, LongpoleError
 from parts.services.listings import save_listing
-from tui import actions
 from tui.messages import Answered
-from tui.widgets.key_line import KeyLine
-from tui.widgets.path_input import PathInput
-from tui.widgets.texts import STRONG, WARN, said
+from tui.screens.file_asked import FileAskedScreen
 
-ASK = "Write the whole list to this file; .csv has commas, any other name tabs."
 THERE = "That file is there already. Press Enter again to write over it, or change the name."
 _NOT_IN_A_NAME = re.compile(r"[^\w]+")
 Listing = tuple[Sequence[str], Iterable[Sequence[str]]]
 
 
-class WriteListScreen(ModalScreen[tuple[Path, int] | None]):
-    """The name, and what is wrong with it; ends with where the list is and its rows."""
+class WriteListScreen(FileAskedScreen[tuple[Path, int]]):
+    """Ends with where the list is and its rows."""
 
-    BINDINGS: ClassVar = actions.bindings(actions.WRITING)
-    DEFAULT_CSS = """
-    WriteListScreen { align: center bottom; }
-    WriteListScreen Vertical { height: auto; padding: 0 1; background: $panel; }
-    """
+    ASK: ClassVar = "Write the whole list to this file; .csv has commas, any other name tabs."
 
     def __init__(self, name: str, listing: Callable[[], Listing]) -> None:
-        super().__init__()
-        self._proposed, self._listing = name, listing
+        super().__init__(name)
+        self._listing = listing
         self._may_replace = ""
         self._asked = 0
 
-    def compose(self) -> ComposeResult:
-        """Lay out the question, the name and the keys."""
-        with Vertical():
-            yield Static(said((ASK, STRONG)), id="ask")
-            yield PathInput(self._proposed)
-            yield KeyLine(actions.WRITING)
-
-    def on_mount(self) -> None:
-        """Begin in the line."""
-        self.query_one(Input).focus()
-
-    def on_input_submitted(self) -> None:
-        """Write."""
-        self.action_write()
-
     def action_write(self) -> None:
         """Write the list, in a worker: it may be long."""
-        name = self.query_one(Input).value.strip()
+        name = self.name_typed
         if not name:
             return
         self._asked += 1
@@ -87,13 +59,12 @@ class WriteListScreen(ModalScreen[tuple[Path, int] | None]):
         name, refused = told
         is_there = isinstance(refused, FileIsThere)
         self._may_replace = name if is_there else ""
-        sentence = THERE if is_there else str(refused)
-        self.query_one("#ask", Static).update(said((sentence[:1].upper() + sentence[1:], WARN)))
+        self.say_what_is_wrong(THERE if is_there else str(refused))
 
     def action_leave(self) -> None:
         """Write nothing."""
         self._asked += 1
-        self.dismiss(None)
+        super().action_leave()
 
 
 def file_name(trail: Sequence[str], day: str) -> str:
