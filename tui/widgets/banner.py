@@ -24,6 +24,8 @@ class Banner(Static):
 
     def say(self, sentence: str) -> None:
         """Show a sentence, or hide the line for an empty one."""
+        if not sentence and not self.has_class("said"):
+            return  # laying out the page anew for nothing would cost a third of a keystroke
         self.sentence = sentence
         self.set_class(bool(sentence), "said")
         self.remove_class("busy")
