@@ -60,6 +60,6 @@ class Report:
         )  # fmt: skip
 
 
-def known(value: float | None) -> float | str:
-    """A figure, or that nobody knows it."""
+def known(value: Cell) -> Cell:
+    """A figure or a day, or that nobody knows it."""
     return NOT_KNOWN if value is None else value

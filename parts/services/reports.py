@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +19,7 @@ from parts.services.today import LastCounted, today
 
 if TYPE_CHECKING:
     from parts.calc.ranking.exposures import Exposures
+    from parts.records.purchase_answers import ReorderLine
 
 ENDINGS = (".html", ".xlsx")
 Progress = Callable[[str], None]
@@ -78,6 +79,7 @@ def _report(
     exposed = asked.exposures(snapshot)
     if not len(exposed.outage):
         raise NothingToReport
+    to_order = purchases.reorder(exposed)
     return Report(
         database=Path(known_as(database)).name,
         today=day,
@@ -87,8 +89,8 @@ def _report(
         seal=seal,
         papers=(
             *_of_the_fleet(exposed),
-            *_of_purchasing(exposed, budget),
-            *_of_the_storeroom(exposed, counted),
+            *_of_purchasing(exposed, to_order, budget),
+            *_of_the_storeroom(exposed, to_order, counted),
         ),
     )
 
@@ -123,13 +125,15 @@ def _of_the_fleet(exposed: Exposures) -> tuple[Paper, ...]:
     )
 
 
-def _of_purchasing(exposed: Exposures, budget: float | None) -> tuple[Paper, ...]:
+def _of_purchasing(
+    exposed: Exposures, to_order: Sequence[ReorderLine], budget: float | None
+) -> tuple[Paper, ...]:
     from parts.exchange.papers import purchasing
 
     currency, cost = exposed.snapshot.site.currency, _cost(exposed)
     papers = (
         purchasing.deadlines_paper(purchases.deadlines(exposed), cost),
-        purchasing.to_order_paper(purchases.reorder(exposed), cost),
+        purchasing.to_order_paper(to_order, cost),
         purchasing.late_paper(purchases.late_orders(exposed)),
         purchasing.enquiries_paper(purchases.enquiries(exposed)),
     )
@@ -138,7 +142,9 @@ def _of_purchasing(exposed: Exposures, budget: float | None) -> tuple[Paper, ...
     return (*papers, purchasing.plan_paper(plans.buy(exposed, budget), currency, cost))
 
 
-def _of_the_storeroom(exposed: Exposures, counted: LastCounted) -> tuple[Paper, ...]:
+def _of_the_storeroom(
+    exposed: Exposures, to_order: Sequence[ReorderLine], counted: LastCounted
+) -> tuple[Paper, ...]:
     from parts.calc.ranking.explanations import places_of_parts
     from parts.calc.stockroom.statement import statement_of
     from parts.exchange.papers import storeroom
@@ -147,7 +153,7 @@ def _of_the_storeroom(exposed: Exposures, counted: LastCounted) -> tuple[Paper, 
     waiting = today(exposed, counted).of("storeroom")
     statement = statement_of(snapshot, exposed.outage.market.stock)
     return (
-        storeroom.reorder_paper(purchases.reorder(exposed)),
+        storeroom.reorder_paper(to_order),
         *storeroom.waiting_papers(waiting, snapshot.parts),
         storeroom.where_used_paper(statement, places_of_parts(exposed.outage)),
         storeroom.statement_paper(statement, snapshot.site.currency),

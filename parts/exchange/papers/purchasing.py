@@ -29,7 +29,7 @@ def deadlines_paper(found: Sequence[Deadline], cost: str) -> Paper:
         ),
         rows=tuple(
             (each.part, each.description, each.supplier or "nobody offers it",
-             each.order_by or "not known", each.days_left, each.last_buy_on, each.last_ship_on,
+             known(each.order_by), each.days_left, each.last_buy_on, each.last_ship_on,
              known(each.lead_days), each.quantity, known(each.cost), known(each.chance_enough),
              each.reason, each.record)
             for each in found
